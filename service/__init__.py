@@ -1,0 +1,1 @@
+"""kettlemark: records, arithmetic and data sheets for small-batch makers of finishes."""

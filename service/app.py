@@ -1,0 +1,114 @@
+"""The app put together: the only place that knows everyone."""
+
+import json
+from collections.abc import Sequence
+from importlib.metadata import version
+from importlib.resources import files
+from typing import Any
+
+from fastapi import APIRouter, FastAPI
+from fastapi.exceptions import RequestValidationError
+from fastapi.openapi.utils import get_openapi
+from starlette.exceptions import HTTPException
+
+import service.office.audit.routes
+import service.office.equipment.routes
+import service.office.front_desk.routes
+import service.office.keys.routes
+import service.office.people.routes
+import service.office.workshop_card.routes
+import service.workshop.deviations.routes
+import service.workshop.materials.routes
+from service.errors import Refused
+from service.office.audit.actions import seal, watch
+from service.office.keys.deps import door
+from service.office.keys.rules import PUBLIC, matrix
+from service.press.html import STYLE_CSP_HASH
+from service.settings import Settings
+from service.store.session import Gate, Store
+from service.web import logs
+from service.web.edge import Edge
+from service.web.house import House
+from service.web.negotiation import allow_style
+from service.web.openapi import complete
+from service.web.problems import handle
+
+# In the order of the work; the API page follows it.
+ROUTERS: Sequence[APIRouter] = (
+    service.workshop.materials.routes.router,
+    service.workshop.deviations.routes.router,
+    service.office.workshop_card.routes.router,
+    service.office.people.routes.router,
+    service.office.equipment.routes.router,
+    service.office.keys.routes.router,
+    service.office.audit.routes.router,
+    service.office.front_desk.routes.router,
+)
+
+
+def create_store(settings: Settings) -> Store:
+    """The store with its trail: every committed change is sealed into the audit chain."""
+    watch()
+    return Store(settings.database_url, closing=(seal,))
+
+
+def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
+    """The app for a database that stands at the present migration."""
+    logs.set_up(settings.log_level)
+    allow_style(STYLE_CSP_HASH)
+    app = FastAPI(
+        title="kettlemark",
+        version=version("kettlemark"),
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        redirect_slashes=False,
+        separate_input_output_schemas=False,
+        exception_handlers={
+            HTTPException: handle,
+            RequestValidationError: handle,
+            Refused: handle,
+        },
+    )
+    for router in ROUTERS:
+        # Flat, so that each route stands in the table under its whole path.
+        app.router.routes.extend(router.routes)
+    held = store or create_store(settings)
+    app.state.house = House(
+        store=held,
+        gate=Gate(settings.gate_seconds),
+        authorise=door(held),
+        routes=lambda: app.router.routes,
+    )
+    app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
+    app.add_middleware(Edge)
+    return app
+
+
+def _openapi(app: FastAPI) -> dict[str, Any]:
+    if app.openapi_schema is None:
+        drawn = get_openapi(
+            title=app.title,
+            version=app.version,
+            routes=app.routes,
+            summary="Records, arithmetic and data sheets for small-batch makers of finishes.",
+            separate_input_output_schemas=False,
+        )
+        public = frozenset(name for name, scope in matrix().items() if scope == PUBLIC)
+        app.openapi_schema = complete(drawn, public=public, examples=examples())
+    return app.openapi_schema
+
+
+def examples() -> dict[str, Any]:
+    """The example of each operation, from the numbered files that the tests replay.
+
+    An installed wheel carries them inside the package, a checkout beside it.
+    """
+    inside = files("service").joinpath("_examples")
+    folder = inside if inside.is_dir() else files("service").joinpath("..", "openapi_examples")
+    found: dict[str, Any] = {}
+    for file in sorted(folder.iterdir(), key=lambda entry: entry.name):
+        if file.name.endswith(".json"):
+            example = json.loads(file.read_text("utf-8"))
+            found.setdefault(example["operation"], example)
+    return found

@@ -1,0 +1,1 @@
+"""Frozen documents: canonical bytes, their digest, their revisions and stored renderings."""

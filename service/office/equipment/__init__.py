@@ -1,0 +1,1 @@
+"""Kettles, balances and thermometers, with what they hold and what they can read."""

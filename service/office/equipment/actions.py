@@ -1,0 +1,49 @@
+"""What changes at the equipment desk."""
+
+from typing import Any
+
+from service.office.equipment import queries
+from service.office.equipment._tables import Equipment
+from service.office.equipment.bodies import EquipmentIn, EquipmentOut, EquipmentPatch
+from service.store import named
+from service.store.session import WriteSession
+from service.web.amounts import whole
+from service.web.etags import Condition
+
+_CANONICAL = {"holds": "holds_ul", "reads_to": "reads_to_mg", "capacity": "capacity_mg"}
+
+
+def _columns(body: EquipmentIn | EquipmentPatch) -> dict[str, Any]:
+    sent = {name: getattr(body, name) for name in body.model_fields_set}
+    return {
+        _CANONICAL.get(name, name): whole(value) if name in _CANONICAL else value
+        for name, value in sent.items()
+    }
+
+
+def create_equipment(session: WriteSession, wanted: EquipmentIn) -> Equipment:
+    """Raises CodeTaken."""
+    named.check_free(session, Equipment, wanted.code)
+    row = Equipment(**_columns(wanted), created_at=session.now)
+    session.add(row)
+    session.flush()  # later rows of the same request may name it
+    return row
+
+
+def change_equipment(
+    session: WriteSession, code: str, patch: EquipmentPatch, condition: Condition
+) -> Equipment:
+    """Raises UnknownEquipment, PreconditionNeeded, Stale."""
+    row = queries.equipment(session, code)
+    condition.meets(row)
+    named.change(session, row, _columns(patch))
+    return row
+
+
+def delete_equipment(session: WriteSession, code: str, condition: Condition) -> EquipmentOut:
+    """Raises UnknownEquipment, PreconditionNeeded, Stale, InUse."""
+    row = queries.equipment(session, code)
+    condition.meets(row)
+    gone = queries.shown(row)
+    named.delete(session, row)
+    return gone

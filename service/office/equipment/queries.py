@@ -1,0 +1,62 @@
+"""What is read at the equipment desk."""
+
+from typing import Literal
+
+from sqlmodel import col, select
+
+from service.errors import Invalid, at
+from service.office.equipment._tables import Equipment
+from service.office.equipment.bodies import EquipmentOut
+from service.office.equipment.rules import UnknownEquipment
+from service.store import named
+from service.store.lists import Listing
+from service.store.session import ReadSession
+from service.web.amounts import litres, mass
+
+LISTING = Listing(
+    "equipment",
+    Equipment,
+    sorts=("code", "kind", "created_at"),
+    default_sort="code",
+    filters={"kind": Literal["kettle", "balance", "thermometer", "logger", "cup", "other"]},
+)
+
+
+def equipment(session: ReadSession, code: str) -> Equipment:
+    """Raises UnknownEquipment."""
+    return named.get(session, Equipment, code, missing=UnknownEquipment)
+
+
+def of_kind(session: ReadSession, code: str, kind: str, *, pointer: str) -> Equipment:
+    """A piece named in a body. Raises Invalid where it is unknown or another kind of thing."""
+    row = named.find(session, Equipment, code)
+    if row is None or row.kind != kind:
+        wrong = f"There is no {kind} with the code {code}."
+        hint = "Add it first: POST /v1/equipment."
+        raise Invalid(wrong, at(pointer, wrong, "equipment-unknown", hint=hint))
+    return row
+
+
+def only(session: ReadSession, kind: str) -> Equipment | None:
+    """The only piece of its kind in use, or None where there are none or several."""
+    found = session.exec(
+        select(Equipment)
+        .where(Equipment.kind == kind, col(Equipment.archived_at).is_(None))
+        .limit(2)
+    ).all()
+    return found[0] if len(found) == 1 else None
+
+
+def shown(row: Equipment) -> EquipmentOut:
+    return EquipmentOut(
+        code=row.code,
+        kind=row.kind,
+        name=row.name,
+        holds=litres(row.holds_ul),
+        reads_to=mass(row.reads_to_mg),
+        capacity=mass(row.capacity_mg),
+        calibrated_on=row.calibrated_on,
+        calibrated_until=row.calibrated_until,
+        created_at=row.created_at,
+        archived_at=row.archived_at,
+    )

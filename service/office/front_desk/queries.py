@@ -1,0 +1,68 @@
+"""What the front desk says, as bodies and as pages."""
+
+from importlib.metadata import version
+
+from service.errors import Refused, registry
+from service.office.front_desk.bodies import ProblemKind, Welcome
+from service.press import html
+from service.press.blocks import Block, Document, Fact, Facts, Form, Heading, Link, Paragraph
+from service.store.session import ReadSession
+
+WHAT = (
+    "Records, arithmetic and data sheets for small-batch makers of oil varnish, resinates, spirit "
+    "varnish, hard oils and waxes."
+)
+BEGIN = {
+    "look up a jar": "/l",
+    "API page": "/docs",
+    "OpenAPI document": "/openapi.json",
+    "kinds of problem": "/problems",
+    "health": "/health/ready",
+}
+
+
+def welcome() -> Welcome:
+    return Welcome(service="kettlemark", version=version("kettlemark"), what=WHAT, begin=BEGIN)
+
+
+def welcome_page() -> bytes:
+    links = tuple(Link(text, href) for text, href in BEGIN.items())
+    blocks: tuple[Block, ...] = (
+        Paragraph(WHAT),
+        Form("/l", "Number on your jar", "number", "Show"),
+        Paragraph("Everything under /v1 needs a key; whoever runs this service can make one."),
+    )
+    subtitle = f"version {version('kettlemark')}"
+    return html.render(Document("kettlemark", subtitle, "en", blocks, links=links))
+
+
+def problem_kind(kind: type[Refused]) -> ProblemKind:
+    return ProblemKind(
+        type=f"/problems/{kind.slug}", title=kind.title, status=kind.status, about=kind.about
+    )
+
+
+def problem_kinds() -> list[ProblemKind]:
+    """All kinds, by slug."""
+    return [problem_kind(kind) for _, kind in sorted(registry().items())]
+
+
+def problem_page(kind: type[Refused]) -> bytes:
+    blocks: tuple[Block, ...] = (
+        Facts((Fact("Status", str(kind.status)), Fact("Type", f"/problems/{kind.slug}"))),
+        Paragraph(kind.about.replace("`", "")),
+    )
+    links = (Link("All kinds of problem", "/problems"),)
+    return html.render(Document(kind.title, "A problem explained", "en", blocks, links=links))
+
+
+def problems_page() -> bytes:
+    blocks: list[Block] = []
+    for kind in problem_kinds():
+        blocks += [Heading(kind.title, 3), Paragraph(f"{kind.status}, {kind.type}")]
+    return html.render(Document("Kinds of problem", "What a refusal means", "en", tuple(blocks)))
+
+
+def ready(session: ReadSession) -> None:
+    """Raises whatever the database raises."""
+    session.connection().exec_driver_sql("select 1")

@@ -1,0 +1,1 @@
+"""The workshop itself: one row with its name, zone, currency and public address."""

@@ -1,0 +1,43 @@
+"""What is read of the workshop card."""
+
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from sqlmodel import select
+
+from service.office.workshop_card._tables import Workshop
+from service.office.workshop_card.bodies import WorkshopOut
+from service.store.session import ReadSession
+
+
+def card(session: ReadSession) -> Workshop:
+    """The one row; the first migration made it."""
+    return session.exec(select(Workshop)).one()
+
+
+def zone(session: ReadSession) -> ZoneInfo:
+    """The workshop's time zone: days are fixed in it when they are recorded."""
+    return ZoneInfo(card(session).zone)
+
+
+def today(session: ReadSession) -> date:
+    """The day it is in the workshop."""
+    return session.now.astimezone(zone(session)).date()
+
+
+def etag(row: Workshop) -> str:
+    return f'"workshop.{row.revision}"'
+
+
+def shown(row: Workshop) -> WorkshopOut:
+    return WorkshopOut(
+        name=row.name,
+        address=row.address,
+        telephone=row.telephone,
+        zone=row.zone,
+        currency=row.currency,
+        public_address=row.public_address,
+        vat_number=row.vat_number,
+        markets=list(row.markets),
+        languages=list(row.languages),
+    )

@@ -1,0 +1,67 @@
+"""A document as one self-contained page: no script runs, nothing is fetched."""
+
+import base64
+import hashlib
+import json
+import re
+from collections.abc import Mapping
+from decimal import Decimal
+from importlib.resources import files
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from service.press.blocks import Block, Document
+from service.press.text import NO_BREAK_SPACE, typeset, words
+
+STYLE = (files("service.press") / "templates" / "sheet.css").read_text(encoding="utf-8")
+STYLE_CSP_HASH = f"'sha256-{base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()}'"
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:°[CF]|%|[kmcdµ]?[gmls]|h|d|min|kg/l|mm2/s)(?!\w))")
+
+
+def render(document: Document) -> bytes:
+    """The document as HTML; the same document gives the same bytes."""
+    used = list(dict.fromkeys(document.notes_used()))
+    marks = {name: number for number, name in enumerate(used, start=1)}
+    page = _PRESS.get_template("document.html.j2").render(
+        document=document,
+        words=words(document.language),
+        style=Markup(STYLE),
+        json_ld=None if document.json_ld is None else _data_island(document.json_ld),
+        marks=marks,
+        footnotes=sorted(document.footnotes, key=lambda note: marks[note.name]),
+    )
+    return page.encode()
+
+
+def _data_island(data: Mapping[str, object]) -> Markup:
+    """JSON that may stand inside a script element: no `<` is left to close it."""
+    text = json.dumps(data, ensure_ascii=False, allow_nan=False)
+    return Markup(text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026"))
+
+
+def _template_of(block: Block) -> str:
+    return f"blocks/{type(block).__name__.lower()}.html.j2"
+
+
+def _set(value: Decimal | str) -> str:
+    """A value as it is printed: a true minus sign, and no line break before a unit."""
+    if isinstance(value, Decimal):
+        return typeset(value)
+    return _BEFORE_UNIT.sub(NO_BREAK_SPACE, value)
+
+
+def _press() -> Environment:
+    press = Environment(
+        loader=PackageLoader("service.press"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    press.filters.update({"template": _template_of, "set": _set})
+    press.tests["number"] = lambda value: isinstance(value, Decimal)
+    return press
+
+
+_PRESS = _press()

@@ -1,0 +1,1 @@
+"""The database: engines, the one session that may commit, columns, numbers, lists, migrations."""

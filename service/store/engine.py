@@ -1,0 +1,65 @@
+"""Engines: one for writers, one that the database itself keeps from writing."""
+
+from typing import Any
+
+from sqlalchemy import Engine, create_engine, event
+from sqlalchemy.engine import make_url
+from sqlalchemy.pool import NullPool, QueuePool
+
+BUSY_MS = 5_000
+
+
+def normal_url(url: str) -> str:
+    """The URL with our driver named; SQLite and PostgreSQL only."""
+    if url.startswith("postgresql://"):
+        return "postgresql+psycopg://" + url.removeprefix("postgresql://")
+    return url
+
+
+def writing_engine(url: str) -> Engine:
+    """An engine whose every transaction is meant to write."""
+    if _is_sqlite(url):
+        return _sqlite(url, begin="BEGIN IMMEDIATE", pragmas=("synchronous=FULL",))
+    return create_engine(normal_url(url), pool_size=5, pool_pre_ping=True)
+
+
+def reading_engine(url: str) -> Engine:
+    """An engine on which any write fails in the database."""
+    if _is_sqlite(url):
+        return _sqlite(url, begin="BEGIN", pragmas=("query_only=ON",))
+    engine = create_engine(normal_url(url), pool_size=20, pool_pre_ping=True)
+    return engine.execution_options(postgresql_readonly=True)
+
+
+def _is_sqlite(url: str) -> bool:
+    return make_url(url).get_backend_name() == "sqlite"
+
+
+def sqlite_file(url: str) -> str | None:
+    """The file behind an SQLite URL, or None where there is none."""
+    return make_url(url).database if _is_sqlite(url) else None
+
+
+def _sqlite(url: str, *, begin: str, pragmas: tuple[str, ...]) -> Engine:
+    in_file = bool(sqlite_file(url))
+    engine = create_engine(
+        url,
+        poolclass=QueuePool if in_file else NullPool,
+        connect_args={"check_same_thread": False, "timeout": BUSY_MS / 1000},
+        **({"pool_size": 20, "max_overflow": 40} if in_file else {}),
+    )
+
+    def prepare(connection: Any, _: Any) -> None:
+        # The driver's own transaction control would run a first SELECT outside the transaction.
+        connection.isolation_level = None
+        connection.execute("PRAGMA journal_mode=WAL")
+        connection.execute("PRAGMA foreign_keys=ON")
+        for pragma in pragmas:
+            connection.execute(f"PRAGMA {pragma}")
+
+    def start(connection: Any) -> None:
+        connection.exec_driver_sql(begin)
+
+    event.listen(engine, "connect", prepare)
+    event.listen(engine, "begin", start)
+    return engine

@@ -1,0 +1,148 @@
+"""Lists: one declaration drives the SQL, the OpenAPI parameters, the cursor and the tests."""
+
+import base64
+import binascii
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from decimal import Decimal
+from typing import Any, Generic, TypeVar
+
+from sqlalchemy import ColumnElement, and_, or_
+from sqlmodel import col, select
+
+from service.errors import Refused
+from service.store.columns import Named, Numbered, folded
+from service.store.session import ReadSession
+
+R = TypeVar("R", bound=Numbered)
+DEFAULT_LIMIT, MOST = 50, 500
+
+
+class BadCursor(Refused):
+    """A cursor that was not made by this list with these filters."""
+
+    slug = "bad-cursor"
+    title = "This cursor does not belong to this list"
+    status = 400
+    about = (
+        "A cursor is only good for the list, filters and order it came with. Follow the `next` "
+        "address of an answer as it stands, or start again without `cursor`."
+    )
+
+
+@dataclass(frozen=True)
+class Listing(Generic[R]):
+    """What a list can be filtered and sorted by. Sort columns are never null."""
+
+    name: str
+    row: type[R]
+    sorts: Sequence[str]
+    default_sort: str
+    filters: Mapping[str, Any] = field(default_factory=dict)  # name -> annotation
+    times: Sequence[str] = ()
+
+    @property
+    def searchable(self) -> bool:
+        return hasattr(self.row, "folded")
+
+    @property
+    def archivable(self) -> bool:
+        return issubclass(self.row, Named)
+
+    def column(self, name: str) -> Any:
+        return col(getattr(self.row, name))
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One page that is asked for."""
+
+    limit: int = DEFAULT_LIMIT
+    cursor: str | None = None
+    sort: str | None = None
+    q: str | None = None
+    archived: str = "no"
+    equal: Mapping[str, Any] = field(default_factory=dict)
+    since: Mapping[str, datetime] = field(default_factory=dict)
+    until: Mapping[str, datetime] = field(default_factory=dict)
+
+    def fingerprint(self) -> str:
+        asked = [self.sort, self.q, self.archived, *map(_sorted, (self.equal, self.since))]
+        text = json.dumps([*asked, _sorted(self.until)], default=str)
+        return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+@dataclass(frozen=True)
+class Page(Generic[R]):
+    """Rows of one page and the cursor of the next, or None at the end."""
+
+    rows: Sequence[R]
+    next_cursor: str | None
+
+
+def _sorted(pairs: Mapping[str, Any]) -> list[tuple[str, str]]:
+    return sorted((name, str(value)) for name, value in pairs.items())
+
+
+def page(
+    session: ReadSession, listing: Listing[R], ask: Ask, *, where: Sequence[Any] = ()
+) -> Page[R]:
+    """One page by key set: rows that come and go while one walks are never seen twice."""
+    sort = ask.sort or listing.default_sort
+    column, falling = listing.column(sort.removeprefix("-")), sort.startswith("-")
+    number = listing.column("id")
+    statement = select(listing.row).where(*where, *_conditions(listing, ask))
+    if ask.cursor:
+        value, last = _opened(ask, sort, ask.cursor)
+        statement = statement.where(
+            _beyond(column, number, value=value, last=last, falling=falling)
+        )
+    order = (column.desc(), number.desc()) if falling else (column, number)
+    rows = session.exec(statement.order_by(*order).limit(ask.limit + 1)).all()
+    more = len(rows) > ask.limit
+    rows = rows[: ask.limit]
+    return Page(rows, _sealed(ask, sort, rows[-1]) if more else None)
+
+
+def _conditions(listing: Listing[R], ask: Ask) -> list[ColumnElement[bool]]:
+    found: list[ColumnElement[bool]] = []
+    found += [listing.column(name) == value for name, value in ask.equal.items()]
+    found += [listing.column(name) >= value for name, value in ask.since.items()]
+    found += [listing.column(name) < value for name, value in ask.until.items()]
+    if listing.searchable and ask.q:
+        words = folded(ask.q).split()
+        found += [listing.column("folded").contains(word, autoescape=True) for word in words]
+    if listing.archivable and ask.archived != "all":
+        at = listing.column("archived_at")
+        found.append(at.is_(None) if ask.archived == "no" else at.is_not(None))
+    return found
+
+
+def _beyond(column: Any, number: Any, *, value: Any, last: int, falling: bool) -> Any:
+    if falling:
+        return or_(column < value, and_(column == value, number < last))
+    return or_(column > value, and_(column == value, number > last))
+
+
+def _sealed(ask: Ask, sort: str, row: Numbered) -> str:
+    value = getattr(row, sort.removeprefix("-"))
+    kind = {datetime: "t", Decimal: "d", int: "i"}.get(type(value), "s")
+    packed = json.dumps([ask.fingerprint(), kind, str(value), row.row_id])
+    return base64.urlsafe_b64encode(packed.encode()).decode().rstrip("=")
+
+
+def _opened(ask: Ask, sort: str, cursor: str) -> tuple[Any, int]:
+    kinds: dict[str, Any] = {"t": datetime.fromisoformat, "d": Decimal, "i": int, "s": str}
+    try:
+        padded = cursor + "=" * (-len(cursor) % 4)
+        mark, kind, value, last = json.loads(base64.urlsafe_b64decode(padded))
+        if mark != ask.fingerprint() or not 0 <= last < 2**63:
+            raise ValueError("another list")
+        return kinds[kind](value), last
+    except (ValueError, TypeError, KeyError, ArithmeticError, binascii.Error):
+        raise BadCursor(
+            f"The cursor does not belong to this list in the order {sort!r} with these filters."
+        ) from None

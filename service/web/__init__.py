@@ -1,0 +1,1 @@
+"""HTTP habits shared by all: problems, bodies, paging, ETags, idempotency; nothing of the trade."""

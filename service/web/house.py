@@ -1,0 +1,30 @@
+"""What every request finds in the app: the store, the write gate, and who may do what."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from service.store.session import Gate, Store
+
+# Who is asking: the Authorization header and the request's facts, answered by an Actor.
+Authorise = Callable[..., Any]
+
+
+@dataclass(frozen=True)
+class House:
+    """Handed to the routes through the app's state, so that `web` need not know the desks."""
+
+    store: Store
+    gate: Gate
+    authorise: Authorise
+    routes: Callable[[], Sequence[Any]]
+
+    def methods_of(self, path: str) -> list[str]:
+        """The methods that some route takes at a path, for `Allow`."""
+        found = {
+            method
+            for route in self.routes()
+            if getattr(route, "path_regex", None) and route.path_regex.match(path)
+            for method in route.methods or ()
+        }
+        return sorted(found | ({"HEAD", "OPTIONS"} if "GET" in found else {"OPTIONS"}))

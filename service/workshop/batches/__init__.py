@@ -1,0 +1,1 @@
+"""The batch: plan, sheet, weighings, cook log, pages, yield and mass balance."""

@@ -1,0 +1,43 @@
+"""Deviations over HTTP."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends
+
+from service.store.lists import Ask, page
+from service.web.paging import Linking, Listed, asking
+from service.web.problems import problems
+from service.web.route import Route
+from service.web.sessions import Reading, Writing
+from service.workshop.deviations import actions, queries
+from service.workshop.deviations.bodies import Concluded, ConclusionIn, DeviationOut
+from service.workshop.deviations.rules import AlreadyConcluded, UnknownDeviation
+
+router = APIRouter(prefix="/v1/deviations", tags=["deviations"], route_class=Route)
+
+
+@router.get("", summary="List the deviations, newest first")
+def list_deviations(
+    ask: Annotated[Ask, Depends(asking(queries.LISTING))], session: Reading, link: Linking
+) -> Listed[DeviationOut]:
+    found = page(session, queries.LISTING, ask)
+    return link(found, lambda row: queries.shown(session, row))
+
+
+@router.get("/{number}", summary="Show a deviation", responses=problems(UnknownDeviation))
+def get_deviation(number: str, session: Reading) -> DeviationOut:
+    return queries.shown(session, queries.deviation(session, number))
+
+
+@router.post(
+    "/{number}/conclusions",
+    status_code=201,
+    summary="Conclude a deviation",
+    responses=problems(UnknownDeviation, AlreadyConcluded),
+)
+def conclude_deviation(number: str, wanted: ConclusionIn, session: Writing) -> Concluded:
+    row = actions.conclude(session, number, wanted)
+    shown = queries.shown(session, row)
+    assumed = {} if wanted.by else {"by": row.by, "happened_at": "now"}
+    summary = f"{row.number} of {row.subject} concluded."
+    return Concluded(**shown.model_dump(), assumed=assumed, summary=summary)

@@ -1,0 +1,1 @@
+"""What the law and the trade want on the jar, frozen before it is printed."""

@@ -1,0 +1,1 @@
+"""Filling a bulk lot into jars, with every jar weighed."""

@@ -1,0 +1,50 @@
+"""Rows of the materials slice."""
+
+from datetime import date
+from decimal import Decimal
+from typing import ClassVar
+
+from sqlalchemy import BigInteger, Index
+from sqlmodel import Field
+
+from service.store.columns import Named, Recorded, Scaled
+
+
+class Material(Named, table=True):
+    """A substance or a pack; sizes in µl and mg."""
+
+    __tablename__ = "materials"
+    searched: ClassVar[tuple[str, ...]] = ("code", "name", "cas")
+
+    name: str = Field(max_length=80)
+    kind: str = Field(max_length=16, index=True)
+    family: str | None = Field(default=None, max_length=16, index=True)
+    lots_start_as: str = Field(max_length=12)
+    lot_prefix: str = Field(max_length=11)
+    cas: str | None = Field(default=None, max_length=12, index=True)
+    ec: str | None = Field(default=None, max_length=9)
+    formula: str | None = Field(default=None, max_length=60)
+    autoxidising: bool | None = None
+    label_name: str | None = Field(default=None, max_length=200)
+    holds_ul: int | None = Field(default=None, sa_type=BigInteger)
+    tare_mg: int | None = Field(default=None, sa_type=BigInteger)
+
+
+class FigureRow(Recorded, table=True):
+    """One thing known of any subject: value in the property's canonical unit, and as entered."""
+
+    __tablename__ = "figures"
+    __table_args__ = (Index("ix_figures_subject", "subject_kind", "subject", "property"),)
+
+    number: str = Field(max_length=20, unique=True)
+    subject_kind: str = Field(max_length=12)
+    subject: str = Field(max_length=20)
+    property: str = Field(max_length=30)
+    value: Decimal = Field(sa_type=Scaled)
+    entered_value: str = Field(max_length=30)
+    entered_unit: str = Field(max_length=20)
+    basis: str = Field(max_length=12)
+    source: str | None = Field(default=None, max_length=300)
+    method: str | None = Field(default=None, max_length=300)
+    temperature_c: Decimal | None = Field(default=None, sa_type=Scaled)
+    dated: date | None = None

@@ -1,0 +1,143 @@
+"""What changes with materials and figures."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from service.errors import AlreadyCorrected, InUse
+from service.office.people.queries import doer
+from service.science import units
+from service.science.rounding import plain
+from service.store import named
+from service.store.numbers import yearly
+from service.store.records import corrected_by, stamp
+from service.store.session import WriteSession
+from service.web.amounts import whole
+from service.web.etags import Condition
+from service.workshop.materials import queries
+from service.workshop.materials._tables import FigureRow, Material
+from service.workshop.materials.bodies import (
+    FigureCorrection,
+    FigureIn,
+    FigureValue,
+    MaterialIn,
+    MaterialOut,
+    MaterialPatch,
+)
+from service.workshop.materials.rules import lot_prefix
+
+_CANONICAL = {"holds": "holds_ul", "tare": "tare_mg"}
+
+
+def create_material(session: WriteSession, wanted: MaterialIn) -> tuple[Material, dict[str, Any]]:
+    """A material with its first figures, and what was assumed. Raises CodeTaken."""
+    named.check_free(session, Material, wanted.code)
+    start = "quarantine" if wanted.kind == "finished" else "released"
+    assumed = {
+        "name": wanted.code,
+        "lots_start_as": start,
+        "lot_prefix": lot_prefix(wanted.code),
+    }
+    assumed = {name: value for name, value in assumed.items() if getattr(wanted, name) is None}
+    row = Material(**{**_columns(wanted), **assumed}, created_at=session.now)
+    session.add(row)
+    session.flush()  # figures and lots of the same request point at it
+    record_figures(session, ("material", row.code), wanted.figures, by=None)
+    return row, assumed
+
+
+def _columns(body: MaterialIn | MaterialPatch) -> dict[str, Any]:
+    sent = {name: getattr(body, name) for name in body.model_fields_set - {"figures"}}
+    return {
+        _CANONICAL.get(name, name): whole(value) if name in _CANONICAL else value
+        for name, value in sent.items()
+    }
+
+
+def change_material(
+    session: WriteSession, code: str, patch: MaterialPatch, condition: Condition
+) -> Material:
+    """Raises UnknownMaterial, PreconditionNeeded, Stale."""
+    row = queries.material(session, code)
+    condition.meets(row)
+    named.change(session, row, _columns(patch))
+    return row
+
+
+def delete_material(session: WriteSession, code: str, condition: Condition) -> MaterialOut:
+    """Raises UnknownMaterial, PreconditionNeeded, Stale, InUse."""
+    row = queries.material(session, code)
+    condition.meets(row)
+    gone = queries.shown(session, row)
+    if gone.figures:
+        raise InUse(f"Figures are recorded of {row.code}; archive it instead.")
+    named.delete(session, row)
+    return gone
+
+
+def record_figures(
+    session: WriteSession,
+    subject: tuple[str, str],
+    figures: Mapping[str, FigureValue],
+    *,
+    by: str | None,
+) -> list[FigureRow]:
+    """Record several figures of one subject (kind, code), already read and checked."""
+    entry = stamp(session, by=by)
+    return [_record(session, subject, name, value, entry) for name, value in figures.items()]
+
+
+def record_figure(session: WriteSession, subject: tuple[str, str], wanted: FigureIn) -> FigureRow:
+    """Record one figure of a subject (kind, code)."""
+    by = doer(session, wanted.by)
+    entry = stamp(session, by=by, happened_at=wanted.happened_at)
+    return _record(session, subject, wanted.property, wanted, entry)
+
+
+def _record(
+    session: WriteSession,
+    subject: tuple[str, str],
+    name: str,
+    value: FigureValue,
+    entry: Mapping[str, Any],
+) -> FigureRow:
+    quantity = value.read(name)
+    row = FigureRow(
+        number=yearly(session, "F", session.now.year),
+        subject_kind=subject[0],
+        subject=subject[1],
+        property=name,
+        value=units.canonical(quantity),
+        entered_value=plain(quantity.value),
+        entered_unit=quantity.unit,
+        basis=value.basis,
+        source=value.source,
+        method=value.method,
+        temperature_c=value.temperature and units.canonical(value.temperature),
+        dated=value.dated,
+        **entry,
+    )
+    session.add(row)
+    session.flush()  # its key is what corrections point at
+    return row
+
+
+def correct_figure(session: WriteSession, number: str, wanted: FigureCorrection) -> FigureRow:
+    """A new entry that points at the old one. Raises UnknownFigure, AlreadyCorrected."""
+    old = queries.figure_numbered(session, number)
+    if (later := corrected_by(session, old)) is not None:
+        raise AlreadyCorrected(f"{old.number} was corrected by {later.number}.")
+    by = doer(session, wanted.by)
+    entry = {
+        **stamp(session, by=by, happened_at=old.happened_at),
+        "corrects": old.row_id,
+        "void": wanted.void,
+        "reason": wanted.reason,
+    }
+    subject = (old.subject_kind, old.subject)
+    if wanted.replaces is not None:
+        return _record(session, subject, old.property, wanted.replaces, entry)
+    kept = {**old.model_dump(exclude={"id"}), **entry}
+    row = FigureRow(**{**kept, "number": yearly(session, "F", session.now.year)})
+    session.add(row)
+    session.flush()  # the answer shows it as it stands
+    return row

@@ -1,0 +1,1 @@
+"""Rating scales, protocols, panels with their coats, and readings."""

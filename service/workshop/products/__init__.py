@@ -1,0 +1,1 @@
+"""What is sold: names, packs, directions, how long it keeps."""

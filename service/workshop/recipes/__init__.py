@@ -1,0 +1,1 @@
+"""Recipes with their versions, lines and steps, frozen once approved."""

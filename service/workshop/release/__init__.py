@@ -1,0 +1,1 @@
+"""The act of release, and what still stands against it."""
