@@ -1,9 +1,7 @@
 """The app put together: the only place that knows everyone."""
 
-import json
 from collections.abc import Sequence
 from importlib.metadata import version
-from importlib.resources import files
 from typing import Any
 
 from fastapi import APIRouter, FastAPI
@@ -19,6 +17,7 @@ import service.office.people.routes
 import service.office.workshop_card.routes
 import service.workshop.deviations.routes
 import service.workshop.materials.routes
+from service import examples
 from service.errors import Refused
 from service.office.audit.actions import seal, watch
 from service.office.keys.deps import door
@@ -95,20 +94,12 @@ def _openapi(app: FastAPI) -> dict[str, Any]:
             separate_input_output_schemas=False,
         )
         public = frozenset(name for name, scope in matrix().items() if scope == PUBLIC)
-        app.openapi_schema = complete(drawn, public=public, examples=examples())
+        app.openapi_schema = complete(drawn, public=public, examples=examples.by_operation())
     return app.openapi_schema
 
 
-def examples() -> dict[str, Any]:
-    """The example of each operation, from the numbered files that the tests replay.
-
-    An installed wheel carries them inside the package, a checkout beside it.
-    """
-    inside = files("service").joinpath("_examples")
-    folder = inside if inside.is_dir() else files("service").joinpath("..", "openapi_examples")
-    found: dict[str, Any] = {}
-    for file in sorted(folder.iterdir(), key=lambda entry: entry.name):
-        if file.name.endswith(".json"):
-            example = json.loads(file.read_text("utf-8"))
-            found.setdefault(example["operation"], example)
-    return found
+def document() -> dict[str, Any]:
+    """The OpenAPI document, drawn without touching any database."""
+    app = create_app(Settings(database_url="sqlite://"))
+    drawn: dict[str, Any] = app.openapi()
+    return drawn

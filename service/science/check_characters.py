@@ -191,7 +191,7 @@ def code_problem(text: str) -> str | None:
 
     Parameters: text [a code of a material, product or lot, as typed].
     Raises: nothing; None means the code is sound once it is written in upper case.
-    Source: import tests with a spreadsheet in two locales; GS1 General Specifications, AI (10):
+    Source: import tests with a spreadsheet in two locales; GS1 syntax dictionary, AI (10):
     at most 20 characters.
 
     >>> code_problem("MAR-26")

@@ -63,7 +63,7 @@ def density_at(
     """
     plausible_density(density_20_kg_l)
     within(temperature_c, -20, high=350, what="temperature in °C")
-    positive(slope_kg_m3_k, "density slope", "kg/m3/K")
+    positive(slope_kg_m3_k, "density slope in kg/m3/K")
     within(slope_kg_m3_k, 0, high=2, what="density slope in kg/m3/K")
     hot = density_20_kg_l - slope_kg_m3_k * (temperature_c - _REFERENCE_C) / 1000
     if 3 * hot < density_20_kg_l:
@@ -88,7 +88,7 @@ def density_to_20(
     """
     plausible_density(density_kg_l)
     within(temperature_c, -20, high=350, what="temperature in °C")
-    positive(slope_kg_m3_k, "density slope", "kg/m3/K")
+    positive(slope_kg_m3_k, "density slope in kg/m3/K")
     within(slope_kg_m3_k, 0, high=2, what="density slope in kg/m3/K")
     return density_kg_l + slope_kg_m3_k * (temperature_c - _REFERENCE_C) / 1000
 
@@ -106,15 +106,15 @@ def pyknometer_density(
     Parameters: empty_g, water_g, sample_g [g, the vessel empty, with water, with the sample];
     water_density_kg_l [kg/l, 0.95-1.0]; air_density_kg_l [kg/l, 0 for none, else about 0.0012].
     Raises: OutOfRange if a filled vessel is not heavier than the empty one, or for a density.
-    Source: ISO 2811-1, pyknometer method; buoyancy of air if its density is given.
+    Source: ISO 2811-1, pyknometer method (from memory); buoyancy of air if its density is given.
 
     >>> round(pyknometer_density(Decimal("32.1045"), Decimal("82.015"),
     ...       sample_g=Decimal("78.6021"), water_density_kg_l=Decimal("0.9982012")), 4)
     Decimal('0.9299')
     """
-    positive(empty_g, "mass of the empty vessel", "g")
-    water = positive(water_g - empty_g, "mass of water", "g")
-    sample = positive(sample_g - empty_g, "mass of sample", "g")
+    positive(empty_g, "mass of the empty vessel in g")
+    water = positive(water_g - empty_g, "mass of water in g")
+    sample = positive(sample_g - empty_g, "mass of sample in g")
     within(water_density_kg_l, Decimal("0.95"), high=1, what="density of water in kg/l")
     within(air_density_kg_l, 0, high=Decimal("0.0015"), what="density of air in kg/l")
     return sample / water * (water_density_kg_l - air_density_kg_l) + air_density_kg_l

@@ -33,7 +33,7 @@ def dry_film(
     >>> round(dry_film(Decimal(60), Decimal(55), film_density_kg_l=Decimal("1.10")), 1)
     Decimal('30.0')
     """
-    solid = positive(wet_g_m2, "wet coat", "g/m2") * _percent(non_volatile_percent, "non-volatile")
+    solid = positive(wet_g_m2, "wet coat in g/m2") * _percent(non_volatile_percent, "non-volatile")
     return _thickness(solid / 100 / _film_density(film_density_kg_l))
 
 
@@ -128,16 +128,16 @@ def consumption(
     Decimal('100')
     """
     rate = spreading_rate(volume_solids_percent, dry_um, loss_percent=loss_percent)
-    return 1000 * positive(area_m2, "area", "m2") / rate
+    return 1000 * positive(area_m2, "area in m2") / rate
 
 
 def _percent(value: Decimal, what: str) -> Decimal:
-    positive(value, what, "%")
+    positive(value, f"{what} in %")
     return within(value, 0, high=100, what=f"{what} in %")
 
 
 def _thickness(um: Decimal) -> Decimal:
-    positive(um, "film", "µm")
+    positive(um, "film in µm")
     return within(um, 0, high=_THICKEST_UM, what="film in µm")
 
 

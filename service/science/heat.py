@@ -80,7 +80,7 @@ def hot_volume(
     Decimal('2.461')
     """
     hot = density_at(density_20_kg_l, temperature_c, slope_kg_m3_k=slope_kg_m3_k)
-    return positive(mass_kg, "mass", "kg") / hot
+    return positive(mass_kg, "mass in kg") / hot
 
 
 def fill_percent(hot_volumes_l: Sequence[Decimal], kettle_l: Decimal) -> Decimal:
@@ -97,8 +97,8 @@ def fill_percent(hot_volumes_l: Sequence[Decimal], kettle_l: Decimal) -> Decimal
     """
     if not hot_volumes_l:
         raise NotApplicable("there is nothing in the kettle", "send one volume or more")
-    hot = sum((positive(volume, "hot volume", "l") for volume in hot_volumes_l), Decimal(0))
-    percent = 100 * hot / positive(kettle_l, "kettle", "l")
+    hot = sum((positive(volume, "hot volume in l") for volume in hot_volumes_l), Decimal(0))
+    percent = 100 * hot / positive(kettle_l, "kettle in l")
     if percent > 100:
         raise OutOfRange(
             f"{hot:.2f} l hot is more than the kettle of {kettle_l:f} l holds",
@@ -132,5 +132,5 @@ def largest_charge(
             f"“{process}” has no headroom rule", f"use one of: {', '.join(FULLEST_PERCENT)}"
         )
     hot = density_at(density_20_kg_l, temperature_c, slope_kg_m3_k=slope_kg_m3_k)
-    room = positive(kettle_l, "kettle", "l") * FULLEST_PERCENT[process] / 100
+    room = positive(kettle_l, "kettle in l") * FULLEST_PERCENT[process] / 100
     return room * hot / density_20_kg_l

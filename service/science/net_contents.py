@@ -114,7 +114,7 @@ def mass_of_nominal(volume_ml: Decimal, density_kg_l: Decimal) -> Decimal:
     >>> mass_of_nominal(Decimal(250), Decimal("0.897"))
     Decimal('224.250')
     """
-    return positive(volume_ml, "volume", "ml") * plausible_density(density_kg_l)
+    return positive(volume_ml, "volume in ml") * plausible_density(density_kg_l)
 
 
 def volume_of_mass(mass_g: Decimal, density_kg_l: Decimal) -> Decimal:
@@ -126,7 +126,7 @@ def volume_of_mass(mass_g: Decimal, density_kg_l: Decimal) -> Decimal:
     >>> round(volume_of_mass(Decimal("221.4"), Decimal("0.905")), 2)
     Decimal('244.64')
     """
-    return positive(mass_g, "mass", "g") / plausible_density(density_kg_l)
+    return positive(mass_g, "mass in g") / plausible_density(density_kg_l)
 
 
 def us_fluid_ounces(volume_ml: Decimal) -> Decimal:
@@ -139,6 +139,6 @@ def us_fluid_ounces(volume_ml: Decimal) -> Decimal:
     >>> us_fluid_ounces(Decimal(250))
     Decimal('8.45')
     """
-    ounces = positive(volume_ml, "volume", "ml") / ML_PER_US_FL_OZ
+    ounces = positive(volume_ml, "volume in ml") / ML_PER_US_FL_OZ
     last_place = Decimal(1).scaleb(ounces.adjusted() - 2)
     return Decimal(plain(ounces.quantize(last_place, rounding=ROUND_FLOOR)))

@@ -5,17 +5,17 @@ from decimal import Decimal
 from service.science.errors import OutOfRange
 
 
-def positive(value: Decimal, what: str, unit: str = "") -> Decimal:
+def positive(value: Decimal, what: str) -> Decimal:
     """Pass a number above zero on.
 
-    Parameters: value [unit as named, above 0]; what [the quantity's name]; unit [its unit].
+    Parameters: value [the unit named, above 0]; what [name and unit].
     Raises: OutOfRange for zero, below, or not finite. Source: common practice.
 
-    >>> positive(Decimal("0.93"), "density", "kg/l")
+    >>> positive(Decimal("0.93"), "density in kg/l")
     Decimal('0.93')
     """
     if not value.is_finite() or value <= 0:
-        raise OutOfRange(f"{what} is {_shown(value, unit)}", f"send a {what} above 0")
+        raise OutOfRange(f"{what} is {value:f}", f"send a {what} above 0")
     return value
 
 
@@ -29,9 +29,5 @@ def within(value: Decimal, low: Decimal | int, *, high: Decimal | int, what: str
     Decimal('20')
     """
     if not value.is_finite() or not low <= value <= high:
-        raise OutOfRange(f"{what} is {_shown(value, '')}", f"send a value from {low} to {high}")
+        raise OutOfRange(f"{what} is {value:f}", f"send a value from {low} to {high}")
     return value
-
-
-def _shown(value: Decimal, unit: str) -> str:
-    return f"{value:f} {unit}".strip()

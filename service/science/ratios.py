@@ -60,8 +60,8 @@ def oil_length(oils: Sequence[Oil], resins_g: Sequence[Decimal]) -> OilLength:
     >>> oil_length([Oil(Decimal(1000), Decimal("0.93"))], [Decimal(500)]).ratio
     Decimal('2')
     """
-    resin = sum(Fraction(positive(mass, "resin mass", "g")) for mass in resins_g)
-    oil = sum(Fraction(positive(each.mass_g, "oil mass", "g")) for each in oils)
+    resin = sum(Fraction(positive(mass, "resin mass in g")) for mass in resins_g)
+    oil = sum(Fraction(positive(each.mass_g, "oil mass in g")) for each in oils)
     if not resin:
         raise NotApplicable("there is no resin, so there is no oil length", "add a resin line")
     if not oil:
@@ -84,7 +84,7 @@ def from_us_gal(us_gal_per_100_lb: Decimal, oil_density_kg_l: Decimal) -> OilLen
     >>> round(from_us_gal(Decimal(25), Decimal("0.93")).ratio, 5)
     Decimal('1.94031')
     """
-    gallons = Fraction(positive(us_gal_per_100_lb, "oil length", "US gal/100 lb"))
+    gallons = Fraction(positive(us_gal_per_100_lb, "oil length in US gal/100 lb"))
     mass = gallons * ML_PER_US_GAL * _oil_density(oil_density_kg_l)
     return _length(mass / (100 * G_PER_LB), gallons)
 
@@ -157,7 +157,7 @@ def shares(lines: Sequence[tuple[str, Decimal]]) -> list[Fraction]:
     for basis, amount in lines:
         if basis not in ("parts", "percent"):
             raise OutOfRange(f"“{basis}” is no basis of a line", "use parts or percent")
-        positive(amount, "amount of the line", basis)
+        positive(amount, f"amount of the line in {basis}")
     percent = sum((Fraction(a) for basis, a in lines if basis == "percent"), Fraction(0))
     parts = sum((Fraction(a) for basis, a in lines if basis == "parts"), Fraction(0))
     _check_percents(percent, parts)

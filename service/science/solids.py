@@ -38,14 +38,14 @@ def non_volatile_percent(
     Parameters: dish_g, dish_and_wet_g, dish_and_dry_g [g, above 0; wet above the dish, dry from
     the dish up to the wet].
     Raises: OutOfRange for masses in another order.
-    Source: ISO 3251, 100 (m2 - m0) / (m1 - m0).
+    Source: ISO 3251, 100 (m2 - m0) / (m1 - m0) (from memory).
 
     >>> round(non_volatile_percent(Decimal("25.1032"), Decimal("26.1187"),
     ...                            dish_and_dry_g=Decimal("25.6641")), 2)
     Decimal('55.23')
     """
-    positive(dish_g, "mass of the dish", "g")
-    wet = positive(dish_and_wet_g - dish_g, "mass of the wet portion", "g")
+    positive(dish_g, "mass of the dish in g")
+    wet = positive(dish_and_wet_g - dish_g, "mass of the wet portion in g")
     dry = within(dish_and_dry_g - dish_g, 0, high=wet, what="mass of the dry portion in g")
     return 100 * dry / wet
 
@@ -63,7 +63,7 @@ def replicates_agree(percents: Sequence[Decimal]) -> Replicates:
     if len(percents) < 2:
         raise NotApplicable("one dish has nothing to agree with", "send two dishes or more")
     for percent in percents:
-        positive(percent, "non-volatile", "%")
+        positive(percent, "non-volatile in %")
         within(percent, 0, high=100, what="non-volatile in %")
     centre = sum(percents, Decimal(0)) / len(percents)
     spread = max(percents) - min(percents)
@@ -169,5 +169,5 @@ def _total(portions: Sequence[Portion]) -> Decimal:
     if not portions:
         raise NotApplicable("there is nothing in the mixture", "send one portion or more")
     return sum(
-        (positive(each.mass_g, f"mass of {each.name}", "g") for each in portions), Decimal(0)
+        (positive(each.mass_g, f"mass of {each.name} in g") for each in portions), Decimal(0)
     )

@@ -27,7 +27,7 @@ def mean(values: Sequence[Decimal]) -> Decimal:
 
     Parameters: values [one unit, 1 or more, finite].
     Raises: NotApplicable without readings, NumberMalformed for one that is not finite.
-    Source: ISO 3534-1, arithmetic mean.
+    Source: ISO 3534-1, arithmetic mean (from memory).
 
     >>> mean([Decimal("55.24"), Decimal("55.40")])
     Decimal('55.32')
@@ -39,7 +39,7 @@ def value_range(values: Sequence[Decimal]) -> Decimal:
     """Take the largest reading less the smallest.
 
     Parameters: values [one unit, 1 or more, finite].
-    Raises: as `mean`. Source: ISO 3534-1, sample range.
+    Raises: as `mean`. Source: ISO 3534-1, sample range (from memory).
 
     >>> value_range([Decimal("61"), Decimal("63"), Decimal("62")])
     Decimal('2')
@@ -53,7 +53,7 @@ def standard_deviation(values: Sequence[Decimal]) -> Decimal:
 
     Parameters: values [one unit, 2 or more, finite].
     Raises: NotApplicable for fewer than two readings, NumberMalformed as `mean`.
-    Source: ISO 3534-1, sample standard deviation.
+    Source: ISO 3534-1, sample standard deviation (from memory).
 
     >>> standard_deviation([Decimal("2"), Decimal("4"), Decimal("6")])
     Decimal('2')

@@ -66,8 +66,8 @@ def acid_equivalents(mass_g: Decimal, acid_number: Decimal) -> Decimal:
     >>> round(acid_equivalents(Decimal(1000), Decimal(165)), 5)
     Decimal('2.94086')
     """
-    positive(mass_g, "mass", "g")
-    positive(acid_number, "acid number", "mg KOH/g")
+    positive(mass_g, "mass in g")
+    positive(acid_number, "acid number in mg KOH/g")
     within(acid_number, 0, high=_HIGHEST_ACID_NUMBER, what="acid number in mg KOH/g")
     return mass_g * acid_number / KOH_MG_PER_MOL
 
@@ -122,7 +122,7 @@ def base_equivalents(mass_g: Decimal, base: str, *, purity_percent: Decimal) -> 
     Decimal('1.000')
     """
     reagent = _reagent("base", base)
-    pure = positive(mass_g, "mass of base", "g") * _purity(purity_percent)
+    pure = positive(mass_g, "mass of base in g") * _purity(purity_percent)
     return pure / molar_mass(base) * _equivalents(reagent)
 
 
@@ -145,7 +145,7 @@ def precipitation_salt(
     427
     """
     reagent = _reagent("salt", salt)
-    moles = positive(equivalents_mol, "equivalents", "mol") / _equivalents(reagent)
+    moles = positive(equivalents_mol, "equivalents in mol") / _equivalents(reagent)
     return _as_weighed(moles * molar_mass(salt), purity_percent, excess_percent=excess_percent)
 
 
@@ -203,7 +203,7 @@ def fused_resinate(
     """
     acid = acid_equivalents(mass_g, acid_number)
     known = _reagent("fusion", reagent)
-    pure_g = positive(reagent_g, "mass of reagent", "g") * _purity(purity_percent)
+    pure_g = positive(reagent_g, "mass of reagent in g") * _purity(purity_percent)
     metal_mol = pure_g / molar_mass(reagent)
     taken = metal_mol * known.valence
     if taken > acid:
@@ -255,7 +255,7 @@ def _equivalents(reagent: _Reagent) -> int:
 
 
 def _purity(percent: Decimal) -> Decimal:
-    positive(percent, "purity", "%")
+    positive(percent, "purity in %")
     return within(percent, 0, high=100, what="purity in %") / 100
 
 

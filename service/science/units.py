@@ -232,7 +232,7 @@ def convert(q: Quantity, to: str) -> Decimal:
 
     Parameters: q [any]; to [any spelling of its dimension].
     Raises: UnitUnknown, UnitAmbiguous or WrongDimension for the unit asked for.
-    Source: NIST SP 811 Appendix B through pint; exact, or to 28 digits where no finite decimal is.
+    Source: the definitions in pint, as NIST SP 811; exact, or to 28 digits if never ending.
 
     >>> convert(parse("60 F", "temperature"), "°C").quantize(Decimal("0.0001"))
     Decimal('15.5556')

@@ -7,6 +7,8 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.pool import NullPool, QueuePool
 
 BUSY_MS = 5_000
+HIDDEN = True  # an error text with its parameters would carry names and digests into the log
+_TURN = 7_042_611  # any number, the same in every process
 
 
 def normal_url(url: str) -> str:
@@ -20,14 +22,27 @@ def writing_engine(url: str) -> Engine:
     """An engine whose every transaction is meant to write."""
     if _is_sqlite(url):
         return _sqlite(url, begin="BEGIN IMMEDIATE", pragmas=("synchronous=FULL",))
-    return create_engine(normal_url(url), pool_size=5, pool_pre_ping=True)
+    engine = create_engine(
+        normal_url(url), pool_size=5, pool_pre_ping=True, hide_parameters=HIDDEN
+    )
+    event.listen(engine, "begin", _take_turn)
+    return engine
+
+
+def _take_turn(connection: Any) -> None:
+    """One writing transaction at a time over all processes, as `BEGIN IMMEDIATE` on SQLite: what a
+    request read before it writes still holds when it commits."""
+    connection.exec_driver_sql(f"set local lock_timeout = {BUSY_MS}")
+    connection.exec_driver_sql(f"select pg_advisory_xact_lock({_TURN})")
 
 
 def reading_engine(url: str) -> Engine:
     """An engine on which any write fails in the database."""
     if _is_sqlite(url):
         return _sqlite(url, begin="BEGIN", pragmas=("query_only=ON",))
-    engine = create_engine(normal_url(url), pool_size=20, pool_pre_ping=True)
+    engine = create_engine(
+        normal_url(url), pool_size=20, max_overflow=40, pool_pre_ping=True, hide_parameters=HIDDEN
+    )
     return engine.execution_options(postgresql_readonly=True)
 
 
@@ -44,6 +59,7 @@ def _sqlite(url: str, *, begin: str, pragmas: tuple[str, ...]) -> Engine:
     in_file = bool(sqlite_file(url))
     engine = create_engine(
         url,
+        hide_parameters=HIDDEN,
         poolclass=QueuePool if in_file else NullPool,
         connect_args={"check_same_thread": False, "timeout": BUSY_MS / 1000},
         **({"pool_size": 20, "max_overflow": 40} if in_file else {}),

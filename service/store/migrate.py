@@ -28,7 +28,7 @@ class NewerDatabase(Exception):
 def all_tables() -> Any:
     """The metadata with every table of the house, found by walking the package."""
     for module in pkgutil.walk_packages(service.__path__, "service."):
-        if module.name.rsplit(".", 1)[-1] in {"_tables", "numbers"}:
+        if module.name.rsplit(".", 1)[-1] in {"_tables", "numbers", "idempotency"}:
             importlib.import_module(module.name)
     return SQLModel.metadata
 

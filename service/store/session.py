@@ -49,25 +49,26 @@ Closing = Callable[[WriteSession], None]
 
 
 class Gate:
-    """Lets one writer of this process in at a time; waiting costs no thread."""
+    """Lets so many in at a time, one where nothing is said; waiting costs no thread."""
 
-    def __init__(self, seconds: float) -> None:
-        self._lock = asyncio.Lock()
+    def __init__(self, seconds: float, places: int = 1) -> None:
+        self._places = asyncio.Semaphore(places)
         self._seconds = seconds
 
     @asynccontextmanager
     async def passed(self) -> AsyncIterator[None]:
         """Raises Busy when the turn does not come within the limit."""
         try:
-            await asyncio.wait_for(self._lock.acquire(), self._seconds)
+            async with asyncio.timeout(self._seconds):
+                await self._places.acquire()
         except TimeoutError:
             raise Busy(
-                f"No turn to write came within {self._seconds:g} s.", headers={"Retry-After": "2"}
+                f"No turn came within {self._seconds:g} s.", headers={"Retry-After": "2"}
             ) from None
         try:
             yield
         finally:
-            self._lock.release()
+            self._places.release()
 
 
 @dataclass

@@ -35,7 +35,7 @@ class WorkshopPatch(In):
     telephone: Mark | None = None
     zone: Zone = "UTC"
     currency: Currency | None = None
-    public_address: WebParagraph | None = Field(
+    public_address: WebAddress | None = Field(
         default=None, description="Where the public sees this service; printed on labels."
     )
     vat_number: Mark | None = None

@@ -1,0 +1,162 @@
+"""The command: serve, demo, keys, migrate, openapi."""
+
+import json
+import os
+import sys
+from typing import Any
+
+import click
+
+from service.settings import SettingProblem, Settings, from_environment
+
+
+class Stop(click.ClickException):
+    """A clear end with exit code 2."""
+
+    exit_code = 2
+
+
+def _settings(**flags: Any) -> Settings:
+    try:
+        return from_environment(os.environ, **flags)
+    except SettingProblem as problem:
+        raise Stop(str(problem)) from None
+
+
+_DATABASE = click.option(
+    "--database-url",
+    help="sqlite:///file or postgresql://… (KETTLEMARK_DATABASE_URL).",
+)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="kettlemark", prog_name="kettlemark")
+def main() -> None:
+    """Records, arithmetic and data sheets for small-batch makers of finishes.
+
+    Start with `kettlemark demo`; then `kettlemark serve` and `kettlemark keys create`.
+    Settings come from flags and from KETTLEMARK_… variables.
+    """
+
+
+@main.command()
+@click.option("--host", help="Address to listen on (KETTLEMARK_HOST; 127.0.0.1).")
+@click.option("--port", type=int, help="Port to listen on (KETTLEMARK_PORT; 8000).")
+@_DATABASE
+@click.option("--workers", type=int, help="Processes on one database (KETTLEMARK_WORKERS; 1).")
+def serve(**flags: Any) -> None:
+    """Serve the API and the public pages.
+
+    An absent SQLite file is created; an older database stops with exit code 2 and the name of the
+    command that brings it up to date.
+    """
+    from service import running
+
+    settings = _settings(**flags)
+    try:
+        fresh = running.prepare(settings)
+    except running.Unfit as problem:
+        raise Stop(str(problem)) from None
+    if fresh:
+        click.echo(fresh, err=True)
+    running.serve(settings)
+
+
+@main.command()
+@click.option("--folder", default="kettlemark-demo", show_default=True, help="Where it is made.")
+@click.option("--port", type=int, help="Port to listen on (KETTLEMARK_PORT; 8000).")
+@click.option("--once", is_flag=True, help="Play and check the scenario, then exit.")
+@click.option("--json", "as_json", is_flag=True, help="One line of JSON: base_url, api_key, lots.")
+def demo(folder: str, port: int | None, once: bool, as_json: bool) -> None:
+    """Make a fresh database with an invented workshop, and serve it.
+
+    The scenario is played through the service's own HTTP interface: a zinc resinate is made, a spar
+    varnish is cooked from it, filled, tested, released and published.
+    """
+    from service import demo as scenario
+
+    settings = _settings(port=port)
+    code = scenario.run(settings, folder=folder, once=once, as_json=as_json)
+    sys.exit(code)
+
+
+@main.command()
+@_DATABASE
+def migrate(**flags: Any) -> None:
+    """Bring a database to the present shape; a checked backup is written beside it first."""
+    from service.store import migrate as migrations
+
+    settings = _settings(**flags)
+    try:
+        migrations.check(settings.database_url)
+        needed = migrations.standing(settings.database_url) is None
+    except migrations.OlderDatabase:
+        needed = True
+    except migrations.NewerDatabase as problem:
+        raise Stop(f"This version is too old: {problem}.") from None
+    if not needed:
+        click.echo("The database is up to date.")
+        return
+    if copy := migrations.backup(settings.database_url):
+        click.echo(f"Backup: {copy}")
+    migrations.to(settings.database_url)
+    click.echo(f"The database stands at {migrations.head()}.")
+
+
+@main.group()
+def keys() -> None:
+    """Make, list and revoke API keys."""
+
+
+@keys.command("create")
+@click.option("--name", required=True, help="Whose or what the key is for.")
+@click.option("--scopes", required=True, help="Of read,record,write,release,admin; or all.")
+@click.option("--person", help="Code of the person who acts with it.")
+@_DATABASE
+def create_key(name: str, scopes: str, person: str | None, **flags: Any) -> None:
+    """Make a key; the key alone is printed, this once."""
+    from service import running
+
+    try:
+        click.echo(running.create_key(_settings(**flags), name, scopes, person))
+    except running.Unfit as problem:
+        raise Stop(str(problem)) from None
+
+
+@keys.command("list")
+@_DATABASE
+def list_keys(**flags: Any) -> None:
+    """List the keys, never their secrets."""
+    from service import running
+
+    try:
+        for line in running.list_keys(_settings(**flags)):
+            click.echo(line)
+    except running.Unfit as problem:
+        raise Stop(str(problem)) from None
+
+
+@keys.command("revoke")
+@click.argument("key_id")
+@_DATABASE
+def revoke_key(key_id: str, **flags: Any) -> None:
+    """End a key at once; KEY_ID is the part between kmk_ and the next underscore."""
+    from service import running
+
+    try:
+        running.revoke_key(_settings(**flags), key_id)
+    except running.Unfit as problem:
+        raise Stop(str(problem)) from None
+    click.echo(f"{key_id} is revoked.")
+
+
+@main.command()
+def openapi() -> None:
+    """Print the OpenAPI document."""
+    from service.app import document
+
+    click.echo(json.dumps(document(), indent=1, ensure_ascii=False))
+
+
+if __name__ == "__main__":
+    main(prog_name="kettlemark")

@@ -1,0 +1,1 @@
+"""Whole tables in at once: the starter list, and imports by array."""
