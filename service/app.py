@@ -16,7 +16,13 @@ import service.office.keys.routes
 import service.office.people.routes
 import service.office.workshop_card.routes
 import service.workshop.deviations.routes
+import service.workshop.lots.routes
 import service.workshop.materials.routes
+import service.workshop.panels.routes
+import service.workshop.products.routes
+import service.workshop.recipes.routes
+import service.workshop.scalings.routes
+import service.workshop.stock.routes
 from service import examples
 from service.errors import Refused
 from service.office.audit.actions import seal, watch
@@ -35,6 +41,12 @@ from service.web.problems import handle
 # In the order of the work; the API page follows it.
 ROUTERS: Sequence[APIRouter] = (
     service.workshop.materials.routes.router,
+    service.workshop.stock.routes.router,
+    service.workshop.recipes.routes.router,
+    service.workshop.products.routes.router,
+    service.workshop.scalings.routes.router,
+    service.workshop.panels.routes.router,
+    service.workshop.lots.routes.router,
     service.workshop.deviations.routes.router,
     service.office.workshop_card.routes.router,
     service.office.people.routes.router,

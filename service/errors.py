@@ -116,7 +116,7 @@ class AlreadyCorrected(Conflict):
 
 class Busy(Refused):
     slug = "busy"
-    title = "Too many writers at once"
+    title = "Too many at once"
     status = 503
     about = "Nothing was written. Send the same request again after the seconds in Retry-After."
 

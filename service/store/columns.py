@@ -2,7 +2,7 @@
 
 import unicodedata
 from datetime import UTC, datetime
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any, ClassVar
 
 from sqlalchemy import BigInteger, DateTime, MetaData, String, event
@@ -25,13 +25,20 @@ SQLModel.metadata.naming_convention = MetaData(
 # SQLite writes 64-bit integers only; an autoincrement key must be its own INTEGER there.
 BIG = BigInteger()
 SCALE = Decimal(10) ** 9
+NINE_PLACES = 1 / SCALE
 SCALED_LIMIT = Decimal(9_000_000_000)
+
+
+def nine_places(value: Decimal) -> Decimal:
+    """A decimal as a column keeps it: rounded half to even at the ninth place."""
+    return value.quantize(NINE_PLACES, ROUND_HALF_EVEN)
 
 
 class Scaled(TypeDecorator[Decimal]):
     """A decimal kept as an integer of 1e-9, so that it compares, sums and sorts exactly.
 
-    Range -9e9 to 9e9, at most nine decimals; anything else is a ValueError before the database.
+    Range -9e9 to 9e9, else a ValueError before the database. What goes on after nine decimals is
+    rounded: a density in pounds per gallon never ends in kg/l.
     """
 
     impl = BigInteger
@@ -40,10 +47,9 @@ class Scaled(TypeDecorator[Decimal]):
     def process_bind_param(self, value: Decimal | None, dialect: Dialect) -> int | None:
         if value is None:
             return None
-        scaled = Decimal(value) * SCALE
-        if abs(scaled) > SCALED_LIMIT * SCALE or scaled != scaled.to_integral_value():
-            raise ValueError(f"{value} does not fit nine decimals below 9e9")
-        return int(scaled)
+        if not abs(value) <= SCALED_LIMIT:
+            raise ValueError(f"{value} is not within 9e9")
+        return int(nine_places(Decimal(value)) * SCALE)
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> Decimal | None:
         return None if value is None else (Decimal(value) / SCALE).normalize() + 0

@@ -22,9 +22,7 @@ def writing_engine(url: str) -> Engine:
     """An engine whose every transaction is meant to write."""
     if _is_sqlite(url):
         return _sqlite(url, begin="BEGIN IMMEDIATE", pragmas=("synchronous=FULL",))
-    engine = create_engine(
-        normal_url(url), pool_size=5, pool_pre_ping=True, hide_parameters=HIDDEN
-    )
+    engine = create_engine(normal_url(url), pool_size=5, pool_pre_ping=True, hide_parameters=HIDDEN)
     event.listen(engine, "begin", _take_turn)
     return engine
 
@@ -76,6 +74,12 @@ def _sqlite(url: str, *, begin: str, pragmas: tuple[str, ...]) -> Engine:
     def start(connection: Any) -> None:
         connection.exec_driver_sql(begin)
 
+    def leave(connection: Any, _: Any) -> None:
+        # A commit that failed leaves SQLite's transaction open; the next user must not inherit it.
+        if connection is not None and connection.in_transaction:
+            connection.rollback()
+
     event.listen(engine, "connect", prepare)
+    event.listen(engine, "checkin", leave)
     event.listen(engine, "begin", start)
     return engine

@@ -4,9 +4,9 @@ import base64
 import binascii
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Generic, TypeVar
 
@@ -52,14 +52,23 @@ class Listing(Generic[R]):
     def archivable(self) -> bool:
         return issubclass(self.row, Named)
 
+    def kind(self, sort: str) -> type:
+        """The type of a sort column, which is never optional."""
+        found: Any = self.row.model_fields[sort.removeprefix("-")].annotation
+        if found not in _READ:
+            raise TypeError(f"{self.name} cannot be sorted by {sort}")
+        kind: type = found
+        return kind
+
     def column(self, name: str) -> Any:
         return col(getattr(self.row, name))
 
 
 @dataclass(frozen=True)
 class Ask:
-    """One page that is asked for."""
+    """One page that is asked for, of the list at an address."""
 
+    place: str = ""
     limit: int = DEFAULT_LIMIT
     cursor: str | None = None
     sort: str | None = None
@@ -70,7 +79,13 @@ class Ask:
     until: Mapping[str, datetime] = field(default_factory=dict)
 
     def fingerprint(self) -> str:
-        asked = [self.sort, self.q, self.archived, *map(_sorted, (self.equal, self.since))]
+        asked = [
+            self.place,
+            self.sort,
+            self.q,
+            self.archived,
+            *map(_sorted, (self.equal, self.since)),
+        ]
         text = json.dumps([*asked, _sorted(self.until)], default=str)
         return hashlib.sha256(text.encode()).hexdigest()[:12]
 
@@ -96,7 +111,7 @@ def page(
     number = listing.column("id")
     statement = select(listing.row).where(*where, *_conditions(listing, ask))
     if ask.cursor:
-        value, last = _opened(ask, sort, ask.cursor)
+        value, last = _opened(listing, ask, sort)
         statement = statement.where(
             _beyond(column, number, value=value, last=last, falling=falling)
         )
@@ -128,21 +143,33 @@ def _beyond(column: Any, number: Any, *, value: Any, last: int, falling: bool) -
 
 
 def _sealed(ask: Ask, sort: str, row: Numbered) -> str:
-    value = getattr(row, sort.removeprefix("-"))
-    kind = {datetime: "t", Decimal: "d", int: "i"}.get(type(value), "s")
-    packed = json.dumps([ask.fingerprint(), kind, str(value), row.row_id])
+    value, last = str(getattr(row, sort.removeprefix("-"))), row.row_id
+    packed = json.dumps([_mark(ask, value, last), value, last])
     return base64.urlsafe_b64encode(packed.encode()).decode().rstrip("=")
 
 
-def _opened(ask: Ask, sort: str, cursor: str) -> tuple[Any, int]:
-    kinds: dict[str, Any] = {"t": datetime.fromisoformat, "d": Decimal, "i": int, "s": str}
+def _mark(ask: Ask, value: str, last: int) -> str:
+    return hashlib.sha256(f"{ask.fingerprint()} {last} {value}".encode()).hexdigest()[:16]
+
+
+_READ: Mapping[type, Callable[[str], Any]] = {
+    str: str,
+    int: int,
+    Decimal: Decimal,
+    date: date.fromisoformat,
+    datetime: datetime.fromisoformat,
+}
+
+
+def _opened(listing: Listing[R], ask: Ask, sort: str) -> tuple[Any, int]:
+    cursor, read = ask.cursor or "", _READ[listing.kind(sort)]
     try:
         padded = cursor + "=" * (-len(cursor) % 4)
-        mark, kind, value, last = json.loads(base64.urlsafe_b64decode(padded))
-        if mark != ask.fingerprint() or not 0 <= last < 2**63:
+        mark, value, last = json.loads(base64.urlsafe_b64decode(padded))
+        if mark != _mark(ask, value, int(last)):
             raise ValueError("another list")
-        return kinds[kind](value), last
-    except (ValueError, TypeError, KeyError, ArithmeticError, binascii.Error):
+        return read(value), last
+    except (ValueError, TypeError, ArithmeticError, RecursionError, binascii.Error):
         raise BadCursor(
             f"The cursor does not belong to this list in the order {sort!r} with these filters."
         ) from None

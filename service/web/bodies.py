@@ -1,6 +1,7 @@
 """Reading a body: bounded, JSON only, and strict where the standard library is lenient."""
 
 import json
+from collections import Counter
 from decimal import Decimal
 from typing import Any
 
@@ -14,8 +15,8 @@ DEEPEST = 32
 
 async def read(request: Request, limit: int) -> bytes:
     """The body, refused as soon as it exceeds the limit."""
-    stated = request.headers.get("content-length", "0")
-    if stated.isdigit() and int(stated) > limit:
+    stated = request.headers.get("content-length", "0").strip()
+    if stated.isdecimal() and (len(stated) > 18 or int(stated) > limit):
         raise _too_large(limit)
     held = bytearray()
     try:
@@ -44,7 +45,8 @@ def parse(body: bytes) -> Any:
     """One JSON value. Fractions become exact decimals.
 
     Raises MalformedJson for what RFC 8259 or I-JSON (RFC 7493) exclude: broken UTF-8, lone
-    surrogates, NaN and Infinity, a name given twice; also for a NUL and for depth over 32.
+    surrogates, NaN and Infinity, a name given twice; also for a NUL, for depth over 32 and for
+    whole numbers beyond 64 bits.
     """
     try:
         text = body.decode("utf-8")
@@ -52,14 +54,18 @@ def parse(body: bytes) -> Any:
         raise MalformedJson(f"The body is not UTF-8 (byte {error.start}).") from None
     try:
         value = json.loads(
-            text, object_pairs_hook=_object, parse_constant=_constant, parse_float=Decimal
+            text,
+            object_pairs_hook=_object,
+            parse_constant=_constant,
+            parse_float=Decimal,
+            parse_int=_integer,
         )
     except json.JSONDecodeError as error:
         place = f"line {error.lineno}, column {error.colno}"
         raise MalformedJson(f"The JSON breaks at {place}: {error.msg}.") from None
     except RecursionError:
         raise MalformedJson(f"The JSON nests deeper than {DEEPEST}.") from None
-    except (ValueError, ArithmeticError):
+    except ArithmeticError:
         raise MalformedJson("The JSON holds a number of too many digits.") from None
     _walk(value)
     return value
@@ -68,10 +74,15 @@ def parse(body: bytes) -> Any:
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) != len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
+        twice = Counter(name for name, _ in pairs).most_common(1)[0][0]
         raise MalformedJson(f"The name {twice[:60]!r} is given twice in one object.")
     return found
+
+
+def _integer(text: str) -> int:
+    if len(text) > 20 or abs(int(text)) >= 2**63:
+        raise MalformedJson("The JSON holds a number of too many digits.")
+    return int(text)
 
 
 def _constant(name: str) -> Any:
@@ -98,7 +109,16 @@ def _inside(value: Any) -> list[Any]:
 
 
 def _check_text(text: str) -> None:
+    if flaw := flaw_of(text):
+        raise MalformedJson(f"A text holds {flaw}.")
+
+
+def flaw_of(text: str) -> str | None:
+    """What no database takes in a text, or None."""
     if "\x00" in text:
-        raise MalformedJson("A text holds a NUL character.")
-    if not text.isascii() and any("\ud800" <= letter <= "\udfff" for letter in text):
-        raise MalformedJson("A text holds half of a surrogate pair.")
+        return "a NUL character"
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        return "half of a surrogate pair"
+    return None

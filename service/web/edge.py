@@ -9,7 +9,10 @@ import secrets
 from typing import Any
 
 from starlette.datastructures import MutableHeaders
+from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from service.web.problems import refusal_of, render
 
 _ID = re.compile(r"[A-Za-z0-9_.-]{8,64}")
 PUBLIC = ("/l", "/p", "/problems", "/openapi.json", "/health")
@@ -53,7 +56,14 @@ class Edge:
         if scope["method"] == "HEAD":
             scope["method"] = "GET"
             answer.bodiless = True
-        await self.app(scope, receive, answer)
+        try:
+            await self.app(scope, receive, answer)
+        except Exception as error:
+            if answer.begun:
+                raise
+            request = Request(scope)
+            refused = render(request, refusal_of(request, error))
+            await refused(scope, receive, answer)
 
 
 def _is_public(path: str) -> bool:
@@ -74,10 +84,11 @@ class _Answer:
 
     def __init__(self, send: Send, scope: Scope, *, public: bool) -> None:
         self._send, self._scope, self._public = send, scope, public
-        self.bodiless = False
+        self.bodiless = self.begun = False
 
     async def __call__(self, message: Message) -> None:
         if message["type"] == "http.response.start":
+            self.begun = True
             headers = MutableHeaders(scope=message)
             headers["X-Request-Id"] = self._scope["request_id"]
             for name, value in {**_SAFE, **(_CORS if self._public else {})}.items():

@@ -1,10 +1,11 @@
 """Payload errors in plain words: what pydantic found, as faults with a pointer and what to send."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from service.errors import Fault
 
+LONGEST_NAME = 80
 _WORDS = {
     "missing": ("missing", "This is needed and was not sent.", None),
     "extra_forbidden": (
@@ -27,12 +28,12 @@ _WORDS = {
 }
 
 
-def faults_of(errors: Sequence[Mapping[str, Any]]) -> tuple[Fault, ...]:
-    """One fault per error, at most fifty; the input itself is never echoed."""
-    return tuple(_fault(error) for error in errors[:50])
+def faults_of(errors: Sequence[Mapping[str, Any]], body: Any = None) -> tuple[Fault, ...]:
+    """One fault per error, at most fifty; of the body only the names of its fields are told."""
+    return tuple(_fault(error, body) for error in errors[:50])
 
 
-def _fault(error: Mapping[str, Any]) -> Fault:
+def _fault(error: Mapping[str, Any], body: Any) -> Fault:
     kind, context = error["type"], error.get("ctx") or {}
     if kind in _WORDS:
         code, detail, hint = _WORDS[kind]
@@ -40,23 +41,35 @@ def _fault(error: Mapping[str, Any]) -> Fault:
         code = kind.replace("_", "-")
         detail = str(error["msg"]).removeprefix("Value error, ")
         hint = context.get("hint")
-    location = (*error["loc"], *context.get("below", ()))
-    return Fault(detail=detail, code=code, hint=hint, **_place(location))
+    where, *steps = error["loc"] or ("body",)
+    if where != "body":
+        parameter = ".".join(str(step) for step in steps)
+        return Fault(detail=detail, code=code, hint=hint, parameter=parameter)
+    split = len(steps) - (kind == "missing")  # what is missing is no step into what was sent
+    place = [*_steps(steps[:split], body), *steps[split:], *context.get("below", ())]
+    return Fault(detail=detail, code=code, hint=hint, pointer=_pointer(place))
 
 
-def _place(location: Sequence[Any]) -> dict[str, Any]:
-    where, *steps = location or ("body",)
-    if where == "body":
-        steps = [step for step in steps if not _is_branch(step)]
-        return {"pointer": "#" + "".join(f"/{_escaped(step)}" for step in steps)}
-    return {"parameter": ".".join(str(step) for step in steps)}
+def _steps(location: Sequence[Any], body: Any) -> Iterator[Any]:
+    """The steps that lead into the body. Between them pydantic names the branch of a union that it
+    tried ("str", "WeighedIn"): no place in what was sent."""
+    for step in location:
+        if _leads(step, body):
+            body = body[step]
+            yield step
 
 
-def _is_branch(step: Any) -> bool:
-    # pydantic names the branch of a union it tried ("str", "function-before[...]", "WeighedIn"):
-    # that is no place in the body.
-    return isinstance(step, str) and ("[" in step or step in {"str", "int"} or step.endswith("In"))
+def _leads(step: Any, body: Any) -> bool:
+    if isinstance(body, dict):
+        return step in body
+    return isinstance(body, list) and isinstance(step, int) and step < len(body)
 
 
-def _escaped(step: Any) -> str:
-    return str(step).replace("~", "~0").replace("/", "~1")
+def _pointer(steps: Sequence[Any]) -> str:
+    return "#" + "".join(f"/{_escaped(str(step))}" for step in steps)
+
+
+def _escaped(step: str) -> str:
+    if len(step) > LONGEST_NAME:
+        step = step[:LONGEST_NAME] + "…"
+    return step.replace("~", "~0").replace("/", "~1")

@@ -1,10 +1,14 @@
 """What every request finds in the app: the store, the write gate, and who may do what."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from service.store.session import Gate, Store
+
+# A reading session keeps its connection until its answer is written, which takes a thread again:
+# more readers than connections would wait for each other. The pools hold more than this.
+READERS, READERS_WAIT = 16, 30.0
 
 # Who is asking: the Authorization header and the request's facts, answered by an Actor.
 Authorise = Callable[..., Any]
@@ -18,6 +22,7 @@ class House:
     gate: Gate
     authorise: Authorise
     routes: Callable[[], Sequence[Any]]
+    readers: Gate = field(default_factory=lambda: Gate(READERS_WAIT, READERS))
 
     def methods_of(self, path: str) -> list[str]:
         """The methods that some route takes at a path, for `Allow`."""

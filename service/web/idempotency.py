@@ -70,10 +70,10 @@ class Attempt:
 
 
 def attempt(header: str, *, caller: str, method: str, path: str, body: Any) -> Attempt:
-    """Raises BadIdempotencyKey. Key order in the body makes no new payload."""
+    """Raises BadIdempotencyKey. Key order in the body makes no new payload; 1.5 is not "1.5"."""
     if (found := _FORM.fullmatch(header.strip())) is None:
         raise BadIdempotencyKey("Send 8 to 200 letters, digits or . : _ - as Idempotency-Key.")
-    text = json.dumps(body, sort_keys=True, default=str)
+    text = json.dumps(body, sort_keys=True, default=repr)
     digest = hashlib.sha256(text.encode()).hexdigest()
     return Attempt(caller, method, path[:400], found[1], digest)
 
@@ -97,10 +97,17 @@ def find(session: WriteSession, tried: Attempt) -> Response | None:
     return Response(held.body, held.status, headers=headers)
 
 
-def keep(session: WriteSession, tried: Attempt, response: Response) -> None:
-    """Keep an answer, and drop those whose time is over."""
+def _without(answer: Any, once: frozenset[str]) -> bytes:
+    blanked = {name: None if name in once else value for name, value in answer.items()}
+    return json.dumps(blanked, ensure_ascii=False).encode()
+
+
+def keep(
+    session: WriteSession, tried: Attempt, response: Response, *, once: frozenset[str]
+) -> None:
+    """Keep an answer, the members that are shown `once` as null; drop those whose time is over."""
     session.execute(delete(Kept).where(col(Kept.at) <= session.now - KEPT))
-    kept = {
+    headers = {
         name: response.headers[name]
         for name in ("content-type", "location", "etag")
         if name in response.headers
@@ -110,7 +117,7 @@ def keep(session: WriteSession, tried: Attempt, response: Response) -> None:
             **{name: getattr(tried, name) for name in Attempt.__dataclass_fields__},
             at=session.now,
             status=response.status_code,
-            headers=json.dumps(kept),
-            body=bytes(response.body),
+            headers=json.dumps(headers),
+            body=_without(json.loads(bytes(response.body)), once) if once else bytes(response.body),
         )
     )

@@ -1,5 +1,7 @@
 """Which form a visitor asked for, and how a page leaves."""
 
+import re
+
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 
@@ -10,6 +12,7 @@ _POLICY = (
     "default-src 'none'; style-src {style}; img-src 'self'; form-action 'self'; "
     "base-uri 'none'; frame-ancestors 'none'"
 )
+_QVALUE = re.compile(r"[01](\.[0-9]{0,3})?")  # RFC 9110, section 12.4.2
 _STYLES: dict[str, str] = {}
 
 
@@ -32,10 +35,10 @@ def prefers_html(request: Request) -> bool:
     """Whether HTML is asked for before JSON. Raises NotAcceptable where neither will do."""
     accept = request.headers.get("accept", "*/*").lower() or "*/*"
     wanted = {_weight(part)[0]: _weight(part)[1] for part in accept.split(",")}
-    html = max(wanted.get(kind, 0.0) for kind in ("text/html", "application/xhtml+xml"))
+    html = max(wanted.get(kind, 0.0) for kind in ("text/html", "text/*", "application/xhtml+xml"))
     rest = max(wanted.get("*/*", 0.0), wanted.get("application/*", 0.0))
     json = max(wanted.get("application/json", 0.0), rest)
-    if not html and not json and not wanted.get("text/*"):
+    if not html and not json:
         raise NotAcceptable("This is had as text/html or application/json.")
     return html > 0 and html >= wanted.get("application/json", 0.0) and html >= json
 
@@ -46,5 +49,5 @@ def _weight(part: str) -> tuple[str, float]:
     for parameter in rest.split(";"):
         name, _, value = parameter.strip().partition("=")
         if name == "q":
-            weight = float(value) if value.replace(".", "", 1).isdigit() else 0.0
+            weight = float(value) if _QVALUE.fullmatch(value) else 0.0
     return kind.strip(), weight

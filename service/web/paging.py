@@ -26,6 +26,7 @@ def asking(listing: Listing[Any]) -> Callable[..., Ask]:
 
     def ask(**sent: Any) -> Ask:
         return Ask(
+            place=sent["request"].url.path,
             limit=sent["limit"],
             cursor=sent["cursor"],
             sort=sent["sort"],
@@ -77,6 +78,7 @@ def _parameters(listing: Listing[Any]) -> list[inspect.Parameter]:
         for ending, text in (("_from", "at or after"), ("_to", "before")):
             described = Query(description=f"{name} {text} this instant")
             wanted.append((name + ending, Annotated[Instant | None, described], None))
+    wanted.append(("request", Request, inspect.Parameter.empty))
     return [
         inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=kind)
         for name, kind, default in wanted

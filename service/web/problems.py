@@ -9,6 +9,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import Response
 from pydantic import BaseModel, Field
 from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import TimeoutError as NoConnection
 from starlette.exceptions import HTTPException
 
 from service.errors import Busy, Conflict, Fault, Invalid, NotFound, Refused
@@ -24,8 +25,8 @@ class MalformedJson(Refused):
     status = 400
     about = (
         "The body could not be read as one JSON value: a syntax error, a name given twice, NaN or "
-        "Infinity, text that is not UTF-8, a NUL, half a surrogate pair, or nesting deeper than "
-        "32. Nothing was written."
+        "Infinity, text that is not UTF-8, a NUL, half a surrogate pair, a whole number beyond 64 "
+        "bits, or nesting deeper than 32. Nothing was written."
     )
 
 
@@ -50,7 +51,10 @@ class UnknownParameter(Refused):
     slug = "unknown-parameter"
     title = "There is no such query parameter"
     status = 400
-    about = "A query parameter is not known here. `errors` lists those that are."
+    about = (
+        "A query parameter is not known here, or was given twice where it counts once. `errors` "
+        "lists those that are known."
+    )
 
 
 class MethodNotAllowed(Refused):
@@ -71,7 +75,10 @@ class Unreadable(Refused):
     slug = "bad-request"
     title = "The request cannot be read"
     status = 400
-    about = "The request line or a header is not as HTTP wants it."
+    about = (
+        "The address, a query parameter or a header is not as it must be: a NUL, half a surrogate "
+        "pair, a number beyond 64 bits, or a condition without its quotes."
+    )
 
 
 class Crashed(Refused):
@@ -126,7 +133,7 @@ def render(request: Request, refusal: Refused) -> Response:
 
 
 def _of_validation(error: RequestValidationError) -> Refused:
-    faults = faults_of(error.errors())
+    faults = faults_of(error.errors(), error.body)
     first = faults[0]
     place = first.pointer or first.parameter or "the request"
     more = f" {len(faults) - 1} more in `errors`." if len(faults) > 1 else ""
@@ -137,16 +144,20 @@ def _of_http(request: Request, error: HTTPException) -> Refused:
     if error.status_code == 404:
         return NotFound(f"Nothing stands at {request.url.path}.")
     if error.status_code == 405:
-        allow = ", ".join(request.app.state.house.methods_of(request.scope["path"]))
+        allow = _allowed(request)
         detail = f"{request.method} is not taken here; {allow} is."
         return MethodNotAllowed(detail, headers={"Allow": allow})
     return Unreadable(str(error.detail))
 
 
+def _allowed(request: Request) -> str:
+    return ", ".join(request.app.state.house.methods_of(request.scope["path"]))
+
+
 def of_database(error: DBAPIError) -> Refused:
     """A database that is busy, full or gone is a 503; anything else is our fault."""
     text = str(error.orig).lower()
-    if "locked" in text or "busy" in text:
+    if any(word in text for word in ("locked", "busy", "lock timeout", "deadlock")):
         return Busy("Another process is writing.", headers={"Retry-After": "2"})
     if isinstance(error, OperationalError):
         log("storage", error=text)
@@ -162,6 +173,8 @@ def refusal_of(request: Request, error: Exception) -> Refused:
         return _of_validation(error)
     if isinstance(error, HTTPException):
         return _of_http(request, error)
+    if isinstance(error, NoConnection):
+        return Busy("No connection to the database came free.", headers={"Retry-After": "2"})
     refusal = of_database(error) if isinstance(error, DBAPIError) else None
     if refusal is None or isinstance(refusal, Crashed):
         log("crash", exception=error, request_id=request.scope.get("request_id"))
@@ -170,7 +183,9 @@ def refusal_of(request: Request, error: Exception) -> Refused:
 
 
 async def handle(request: Request, error: Exception) -> Response:
-    """The exception handler of the app."""
+    """The exception handler of the app. OPTIONS is a method of every address, of no route."""
+    if request.method == "OPTIONS" and getattr(error, "status_code", None) == 405:
+        return Response(status_code=204, headers={"Allow": _allowed(request)})
     return render(request, refusal_of(request, error))
 
 

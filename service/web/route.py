@@ -1,29 +1,33 @@
 """The route class: one request, one caller, one transaction, answer and effect together."""
 
 import json
-from collections.abc import Callable, Coroutine, Iterator
+from collections.abc import Callable, Coroutine
 from datetime import UTC, datetime
 from typing import Any
 
 from fastapi import Request
-from fastapi.dependencies.models import Dependant
 from fastapi.routing import APIRoute
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
-from service.errors import Fault, Invalid
 from service.store import numbers
 from service.store.session import Actor, WriteSession
-from service.web import bodies, etags, idempotency
+from service.web import bodies, etags, idempotency, parameters
 from service.web.house import House
-from service.web.problems import UnknownParameter, refusal_of, render
+from service.web.problems import refusal_of, render
 
 Handler = Callable[[Request], Coroutine[Any, Any, Response]]
 BULK = "x-bulk"  # openapi_extra mark of the routes that take long lists
+ONCE = "x-shown-once"  # the same, naming members of the answer that are never kept
 
 
 class Route(APIRoute):
     """Wraps each handler; slices declare `APIRouter(route_class=Route)` and think of it no more."""
+
+    def __init__(self, path: str, endpoint: Callable[..., Any], **more: Any) -> None:
+        # The function's name is the operation's id; the scopes are listed by it.
+        more["operation_id"] = more.get("operation_id") or endpoint.__name__
+        super().__init__(path, endpoint, **more)
 
     def get_route_handler(self) -> Handler:
         inner = super().get_route_handler()
@@ -38,9 +42,8 @@ class Route(APIRoute):
 
     async def _answer(self, request: Request, inner: Handler) -> Response:
         house: House = request.app.state.house
-        self._check_parameters(request)
-        dry_run = _dry_run(request)
-        body = await self._body(request)
+        parameters.check(request, self.dependant)
+        dry_run = parameters.dry_run(request)
         actor: Actor = await run_in_threadpool(
             house.authorise,
             header=request.headers.get("authorization"),
@@ -50,32 +53,19 @@ class Route(APIRoute):
             dry_run=dry_run,
         )
         if request.method == "GET":
-            with house.store.reading(actor) as session:
-                request.state.session = session
-                response = await inner(request)
+            async with house.readers.passed():
+                with house.store.reading(actor) as session:
+                    request.state.session = session
+                    response = await inner(request)
             response.headers.setdefault("Cache-Control", "private, no-cache")
             return etags.settle(request, response)
+        body = await self._body(request)
+        tried = None if actor.dry_run else _attempt(request, actor, body)
         async with house.gate.passed():
-            return await _write(request, inner, actor=actor, body=body)
-
-    def _check_parameters(self, request: Request) -> None:
-        known = set(_query_names(self.dependant))
-        if request.method == "POST":
-            known.add("dry_run")
-        unknown = [name for name in request.query_params if name not in known]
-        if unknown:
-            there = "Known here: " + (", ".join(sorted(known)) or "none") + "."
-            faults = tuple(
-                Fault(detail=there, code="unknown-parameter", parameter=name[:60])
-                for name in unknown[:20]
-            )
-            detail = f"There is no query parameter {unknown[0][:60]!r}. {there}"
-            raise UnknownParameter(detail, faults)
+            return await self._write(request, inner, actor=actor, tried=tried)
 
     async def _body(self, request: Request) -> Any:
         """Read and parse before any session or turn is taken: a slow client holds nobody up."""
-        if request.method == "GET":
-            return None
         bulk = (self.openapi_extra or {}).get(BULK)
         raw = await bodies.read(request, bodies.BULK if bulk else bodies.ORDINARY)
         request._body = raw
@@ -85,38 +75,32 @@ class Route(APIRoute):
         request._json = bodies.parse(raw)
         return request._json
 
-
-def _query_names(dependant: Dependant) -> Iterator[str]:
-    yield from (param.alias for param in dependant.query_params)
-    for inner in dependant.dependencies:
-        yield from _query_names(inner)
-
-
-def _dry_run(request: Request) -> bool:
-    asked = request.query_params.get("dry_run", "false") if request.method == "POST" else "false"
-    if asked not in {"true", "false"}:
-        fault = Fault(detail="Send true or false.", code="wrong-type", parameter="dry_run")
-        raise Invalid("dry_run must be true or false.", (fault,))
-    return asked == "true"
-
-
-async def _write(request: Request, inner: Handler, *, actor: Actor, body: Any) -> Response:
-    house: House = request.app.state.house
-    tried = _attempt(request, actor, body)
-    session = house.store.open_writing(actor)
-    try:
-        if tried and (held := await run_in_threadpool(idempotency.find, session, tried)):
-            return held
-        request.state.session = session
-        response = await inner(request)
-        if tried and not actor.dry_run:
-            await run_in_threadpool(idempotency.keep, session, tried, response)
-        # Only now, with the answer in hand: answer and effect stand or fall together.
-        await run_in_threadpool(house.store.finish, session)
-    finally:
-        await run_in_threadpool(session.close)
-    response.headers.setdefault("Cache-Control", "no-store")
-    return _withheld(response, session) if actor.dry_run else response
+    async def _write(
+        self,
+        request: Request,
+        inner: Handler,
+        *,
+        actor: Actor,
+        tried: idempotency.Attempt | None,
+    ) -> Response:
+        house: House = request.app.state.house
+        once = frozenset((self.openapi_extra or {}).get(ONCE, ()))
+        session = house.store.open_writing(actor)
+        try:
+            if tried and (held := await run_in_threadpool(idempotency.find, session, tried)):
+                return held
+            request.state.session = session
+            response = await inner(request)
+            if tried:
+                await run_in_threadpool(idempotency.keep, session, tried, response, once=once)
+            # Only now, with the answer in hand: answer and effect stand or fall together.
+            await run_in_threadpool(house.store.finish, session)
+        finally:
+            await run_in_threadpool(session.close)
+        response.headers.setdefault("Cache-Control", "no-store")
+        if request.method == "POST":
+            return _withheld(response, session) if actor.dry_run else response
+        return etags.marked(response)
 
 
 def _attempt(request: Request, actor: Actor, body: Any) -> idempotency.Attempt | None:
@@ -127,8 +111,8 @@ def _attempt(request: Request, actor: Actor, body: Any) -> idempotency.Attempt |
         header,
         caller=actor.key or "",
         method=request.method,
-        path=request.url.path,
-        body=body,
+        path=request.scope["path"],
+        body=[body, sorted(request.query_params.multi_items())],
     )
 
 

@@ -34,9 +34,11 @@ def _audited(row: Any) -> bool:
 
 
 def _subject(row: Any) -> str:
+    """What a reader calls the row, where that is unique in its table; else its key."""
     for name in ("code", "number", "public_id"):
-        if (found := getattr(row, name, None)) is not None:
-            return str(found)
+        column = row.__table__.columns.get(name)
+        if column is not None and column.unique:
+            return str(getattr(row, name))
     return ",".join(str(part) for part in inspect(row).identity or ())
 
 

@@ -1,8 +1,5 @@
 """What is read of the audit trail."""
 
-from itertools import groupby
-from typing import Any
-
 from sqlmodel import col, select
 
 from service.office.audit._tables import AuditEntry, AuditHead, AuditLink
@@ -56,19 +53,29 @@ def head(session: ReadSession) -> tuple[int, str]:
 
 def first_break(session: ReadSession) -> int | None:
     """The first link that does not follow from its entries, or None while the chain holds."""
-    entries: dict[int, list[Any]] = {
-        link: list(rows)
-        for link, rows in groupby(
-            session.exec(select(AuditEntry).order_by(col(AuditEntry.id))), lambda row: row.link
-        )
-    }
+    last, newest = head(session)
     before = FIRST
-    for link in session.exec(select(AuditLink).order_by(col(AuditLink.number))):
-        rows = [
-            {name: plain_value(getattr(row, name)) for name in _CHAINED}
-            for row in entries.get(link.number, [])
-        ]
-        if link.before != before or link_digest(before, rows) != link.digest:
-            return link.number
-        before = link.digest
-    return None
+    for number in range(1, last + 1):
+        try:
+            after = _follows(session, number, before)
+        except ValueError:  # what stands in a row cannot even be read
+            return number
+        if after is None:
+            return number
+        before = after
+    if before != newest:
+        return last
+    beyond = select(AuditLink.number).where(AuditLink.number > last).limit(1)
+    return None if session.exec(beyond).first() is None else last + 1
+
+
+def _follows(session: ReadSession, number: int, before: str) -> str | None:
+    """The digest of a link that follows from the one before and from its own entries."""
+    link = session.get(AuditLink, number)
+    if link is None or link.before != before:
+        return None
+    of_link = select(AuditEntry).where(AuditEntry.link == number).order_by(col(AuditEntry.id))
+    rows = session.exec(of_link).all()
+    chained = [{name: plain_value(getattr(row, name)) for name in _CHAINED} for row in rows]
+    in_time = all(row.at == link.at for row in rows)
+    return link.digest if in_time and link_digest(before, chained) == link.digest else None

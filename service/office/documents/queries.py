@@ -5,7 +5,8 @@ from typing import Any
 
 from sqlmodel import col, select
 
-from service.office.documents._tables import Document, Rendering
+from service.office.documents._tables import Document as Document
+from service.office.documents._tables import Rendering
 from service.office.documents.rules import Kind, UnknownDocument
 from service.store.session import ReadSession
 

@@ -18,7 +18,7 @@ class ApiKey(Numbered, table=True):
     name: str = Field(max_length=80)
     digest: str = Field(max_length=64)
     scopes: tuple[str, ...] = Field(sa_type=Codes)
-    person: str | None = Field(default=None, max_length=20)
+    person: str | None = Field(default=None, max_length=20, foreign_key="people.code")
     created_at: datetime = Field(sa_type=Instant)
     expires_at: datetime | None = Field(default=None, sa_type=Instant)
     revoked_at: datetime | None = Field(default=None, sa_type=Instant)

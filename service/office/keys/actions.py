@@ -1,14 +1,18 @@
 """What changes at the key desk."""
 
+from sqlalchemy.exc import IntegrityError
+
+from service.errors import Invalid, at
 from service.office.keys import queries
 from service.office.keys._tables import ApiKey
 from service.office.keys.bodies import KeyIn, KeyOut
 from service.office.keys.rules import SCOPES, mint
+from service.store.numbers import mark_drawn
 from service.store.session import WriteSession
 
 
 def create_key(session: WriteSession, wanted: KeyIn) -> tuple[KeyOut, str]:
-    """A new key and its text, which is nowhere kept."""
+    """A new key and its text, which is nowhere kept. Raises Invalid for an unknown person."""
     text, credential = mint()
     row = ApiKey(
         public_id=credential.public_id,
@@ -19,8 +23,15 @@ def create_key(session: WriteSession, wanted: KeyIn) -> tuple[KeyOut, str]:
         created_at=session.now,
         expires_at=wanted.expires_at,
     )
-    session.add(row)
-    session.flush()  # the answer shows the row as it stands
+    try:
+        session.add(row)
+        session.flush()  # here the foreign key says whether the person is known
+    except IntegrityError:
+        wrong = f"Nobody here has the code {wanted.person}."
+        hint = "Make the person first: POST /v1/people."
+        raise Invalid(wrong, at("#/person", wrong, "person-unknown", hint=hint)) from None
+    mark_drawn(session, row.public_id)
+    mark_drawn(session, text)
     return queries.shown(row), text
 
 

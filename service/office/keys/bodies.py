@@ -27,4 +27,10 @@ class KeyOut(Out):
 
 
 class KeyMade(KeyOut, Written):
-    key: str = Field(description="The whole key, shown this once.")
+    key: str | None = Field(
+        description="The whole key, shown this once: null where the answer is told again."
+    )
+
+
+class KeyRevoked(KeyOut, Written):
+    pass

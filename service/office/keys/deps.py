@@ -20,7 +20,7 @@ def door(store: Store) -> Callable[..., Actor]:
     def authorise(
         *, header: str | None, operation: str, now: datetime, request_id: str, dry_run: bool
     ) -> Actor:
-        nobody = Actor(operation=operation, now=now, request_id=request_id)
+        nobody = Actor(operation=operation, now=now, request_id=request_id, dry_run=dry_run)
         needed = matrix()[operation]
         if needed == PUBLIC:
             return nobody

@@ -49,6 +49,7 @@ class BatchLine(Numbered, table=True):
     seconds: int | None = None
     until: str | None = Field(default=None, max_length=200)
     lots: tuple[str, ...] = Field(default=(), sa_type=Codes)
+    figure: str | None = Field(default=None, max_length=20)  # which one set a calculated to_c
 
 
 class Page(Recorded, table=True):
@@ -86,7 +87,10 @@ class CookPoint(Recorded, table=True):
     __tablename__ = "cook_points"
     __table_args__ = (UniqueConstraint("device", "seq"),)
 
-    kettle: str = Field(max_length=20, foreign_key="equipment.code", index=True)
+    # Null where someone read a pot that is no piece of equipment here.
+    kettle: str | None = Field(
+        default=None, max_length=20, foreign_key="equipment.code", index=True
+    )
     batch: int | None = Field(default=None, foreign_key="batches.id", index=True)
     device: str | None = Field(default=None, max_length=40)
     seq: int | None = Field(default=None, sa_type=BigInteger)

@@ -8,6 +8,7 @@ from service.office.people.queries import doer
 from service.science import units
 from service.science.rounding import plain
 from service.store import named
+from service.store.columns import nine_places
 from service.store.numbers import yearly
 from service.store.records import corrected_by, stamp
 from service.store.session import WriteSession
@@ -106,13 +107,13 @@ def _record(
         subject_kind=subject[0],
         subject=subject[1],
         property=name,
-        value=units.canonical(quantity),
+        value=nine_places(units.canonical(quantity)),
         entered_value=plain(quantity.value),
         entered_unit=quantity.unit,
         basis=value.basis,
         source=value.source,
         method=value.method,
-        temperature_c=value.temperature and units.canonical(value.temperature),
+        temperature_c=value.temperature and nine_places(units.canonical(value.temperature)),
         dated=value.dated,
         **entry,
     )

@@ -78,7 +78,7 @@ def missing_evidence(known: Property, *, basis: str, source: str | None, method:
 def cas_problem(number: str) -> str | None:
     """What is wrong with a CAS Registry Number: form, or its check digit (CAS, "Check Digit
     Verification of CAS Registry Numbers")."""
-    if not re.fullmatch(r"\d{2,7}-\d{2}-\d", number):
+    if not re.fullmatch(r"[0-9]{2,7}-[0-9]{2}-[0-9]", number):
         return "it has the form 64742-82-1"
     digits = number.replace("-", "")
     total = sum(place * int(digit) for place, digit in enumerate(reversed(digits[:-1]), 1))
@@ -87,7 +87,7 @@ def cas_problem(number: str) -> str | None:
 
 def ec_problem(number: str) -> str | None:
     """What is wrong with an EC number: form, or its check digit (ECHA, EC Inventory)."""
-    if not re.fullmatch(r"\d{3}-\d{3}-\d", number):
+    if not re.fullmatch(r"[0-9]{3}-[0-9]{3}-[0-9]", number):
         return "it has the form 265-185-4"
     digits = number.replace("-", "")
     total = sum(place * int(digit) for place, digit in enumerate(digits[:-1], 1))

@@ -1,0 +1,1 @@
+"""What changes with batches, by noun."""

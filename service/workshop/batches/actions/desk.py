@@ -1,0 +1,122 @@
+"""Where entries land: whose they are, when it happened, and what they start and flag."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import update
+from sqlmodel import col
+
+from service.office.audit.actions import note
+from service.office.people.queries import doer
+from service.office.workshop_card.queries import zone
+from service.store.records import stamp
+from service.store.session import WriteSession
+from service.workshop.batches import queries
+from service.workshop.batches._tables import Batch, CookPoint, Transition
+from service.workshop.batches.clocks import Moment
+from service.workshop.batches.rules import ENDED, MOVES, BatchState
+from service.workshop.deviations.actions import Fact, open_deviation
+from service.workshop.deviations.bodies import Flag
+
+FROM_KETTLE = "kettle"  # entered without a batch, so it may join one later
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where in the body an entry stands, and how a patch of its fields becomes one of the body."""
+
+    pointer: str = "#"
+    wrap: Callable[[dict[str, Any]], Any] = lambda patch: patch
+    spelled_out: bool = True  # a shorthand has no fields to point at
+
+    def of(self, name: str) -> str:
+        return f"{self.pointer}/{name}" if self.spelled_out else self.pointer
+
+
+@dataclass(frozen=True)
+class Desk:
+    """One person's entries to one batch, in one transaction."""
+
+    session: WriteSession
+    batch: Batch
+    by: str | None
+    moment: Moment
+    page: int | None = None
+    entered_from: str = "api"
+    flags: list[Flag] = field(default_factory=list)
+
+    def stamp(self, moment: Moment | None = None) -> dict[str, Any]:
+        """Who and when of an entry; its own moment where it has one."""
+        when = moment or self.moment
+        entry = stamp(
+            self.session, by=self.by, happened_at=when.at, entered_from=self.entered_from
+        )
+        return {**entry, "about_seconds": when.about_seconds}
+
+    def deviate(self, code: str, text: str, line: int | None = None) -> None:
+        """Flag a fact outside the plan, and open its deviation."""
+        fact = Fact("batch", self.batch.code, code, text[:600], line)
+        self.flags.append(open_deviation(self.session, fact, by=self.by))
+
+    @property
+    def day(self) -> date:
+        """The day it happened in the workshop."""
+        return self.moment.at.astimezone(zone(self.session)).date()
+
+
+def open_desk(
+    session: WriteSession, code: str, *, by: str | None, happened_at: datetime | None
+) -> Desk:
+    """A desk for a live entry. Raises UnknownBatch, Invalid."""
+    batch = queries.batch(session, code)
+    return Desk(session, batch, doer(session, by), Moment(happened_at or session.now))
+
+
+def shift(desk: Desk, to: str, text: str | None = None) -> Transition:
+    """Change the state of the batch. Raises BatchState."""
+    batch = desk.batch
+    if to not in MOVES[batch.state]:
+        there = ", ".join(MOVES[batch.state]) or "nothing"
+        raise BatchState(f"{batch.code} is {batch.state}; that leads to {there}, not to {to}.")
+    row = Transition(
+        batch=batch.row_id, from_state=batch.state, to_state=to, text=text, **desk.stamp()
+    )
+    batch.state = to
+    desk.session.add_all([batch, row])
+    desk.session.flush()  # the time the batch has its kettle is read from the database
+    _settle(desk)
+    return row
+
+
+def begin(desk: Desk) -> None:
+    """The first thing weighed in starts a planned batch; one that ended says it came late."""
+    if desk.batch.state == "planned":
+        shift(desk, "running")
+    elif desk.batch.state in ENDED:
+        text = f"Entered after the batch was {desk.batch.state}."
+        desk.deviate("entry-after-completion", text)
+
+
+def _settle(desk: Desk) -> None:
+    """Points of the kettle join the batch that covers their time, and leave one that does not."""
+    batch, session = desk.batch, desk.session
+    span = queries.span(session, batch)
+    if batch.kettle is None or span is None:
+        return
+    beyond = col(CookPoint.happened_at) < span.start
+    within = col(CookPoint.happened_at) >= span.start
+    if span.end is not None:
+        beyond |= col(CookPoint.happened_at) > span.end
+        within &= col(CookPoint.happened_at) <= span.end
+    ours = (CookPoint.kettle == batch.kettle, CookPoint.entered_from == FROM_KETTLE)
+    changes = (
+        (None, (*ours, CookPoint.batch == batch.row_id, beyond)),
+        (batch.row_id, (*ours, col(CookPoint.batch).is_(None), within)),
+    )
+    for to, where in changes:
+        done = session.execute(update(CookPoint).where(*where).values(batch=to))
+        if count := done.rowcount:  # type: ignore[attr-defined]
+            after = {"points": count, "batch": to and batch.code}
+            note(session, "changed", kind="cook_points", subject=batch.kettle, before=None, after=after)

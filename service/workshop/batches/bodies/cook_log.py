@@ -1,0 +1,224 @@
+"""Bodies of the cook log: a person's points, and the stream of a device."""
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, datetime
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    PrivateAttr,
+    TypeAdapter,
+    ValidationError,
+    model_validator,
+)
+from pydantic_core import ErrorDetails
+
+from service.science import units
+from service.science.units import Quantity
+from service.web.fields import Amount, Code, In, Instant, Line, Mark, Out, Utc, Written
+from service.web.fields import amount, refusal
+from service.workshop.batches.rules import probe_reading, temperature_problem
+
+MOST_ROWS = 5000
+_OLDEST = datetime(2000, 1, 1, tzinfo=UTC)
+_NEWEST = datetime(2200, 1, 1, tzinfo=UTC)
+Place = Callable[[int, str], tuple[str | int, ...]]
+
+
+def _possible(value: Quantity) -> Quantity:
+    if wrong := temperature_problem(units.canonical(value)):
+        raise refusal("out-of-range", f"{wrong[:1].upper()}{wrong[1:]}.", "Look at it again.")
+    return value
+
+
+CookTemperature = Annotated[
+    amount("temperature", unit="°C", low=None, high=None), AfterValidator(_possible)
+]
+
+
+class Point(BaseModel):
+    """One row of a table of points; what a device cannot have meant is judged later."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    seq: Annotated[int, Field(ge=0, lt=2**63)] | None = None
+    age_s: Annotated[Decimal, Field(ge=0, le=10**9)] | None = None
+    at: int | Decimal | str | None = None
+    temperature_c: int | Decimal | str | None = None
+    remark: Line | None = None
+
+    @property
+    def clock(self) -> datetime | None:
+        """What the clock showed: seconds since 1970 or a text with its zone; None if unreadable."""
+        try:
+            if isinstance(self.at, str):
+                found = datetime.fromisoformat(self.at.strip())
+            else:
+                found = datetime.fromtimestamp(float(self.at or 0), UTC)
+        except (ValueError, OverflowError, OSError):
+            return None
+        return found if found.tzinfo and _OLDEST <= found < _NEWEST else None
+
+
+_POINTS = TypeAdapter(list[Point])
+
+
+def _read(rows: Sequence[Mapping[str, Any]], place: Place, *, strict: bool) -> list[Point]:
+    """The rows as points; raises a payload error at the first that is none."""
+    try:
+        points = _POINTS.validate_python(rows)
+    except ValidationError as error:
+        raise _moved(error.errors(include_url=False)[0], place) from None
+    for number, point in enumerate(points if strict else ()):
+        if wrong := probe_reading(point.temperature_c)[1]:
+            detail = f"{wrong[:1].upper()}{wrong[1:]}."
+            raise refusal("out-of-range", detail, below=place(number, "temperature_c"))
+        if point.at is not None and point.clock is None:
+            hint = 'Send "2026-11-25T13:05:00Z", or seconds since 1970.'
+            raise refusal("bad-time", "This is no instant.", hint, below=place(number, "at"))
+    return points
+
+
+def _moved(error: ErrorDetails, place: Place) -> Exception:
+    number, *rest = error["loc"]
+    name = str(rest[0]) if rest else ""
+    return refusal("bad-row", f"Row {int(number) + 1}: {error['msg']}.", below=place(int(number), name))
+
+
+def _table(columns: Sequence[str], rows: Sequence[Sequence[Any]], *, strict: bool) -> list[Point]:
+    if "temperature_c" not in columns or len(set(columns)) != len(columns):
+        wrong = "The columns need temperature_c, and none of them twice."
+        raise refusal("bad-columns", wrong, below=("columns",))
+    for number, row in enumerate(rows):
+        if len(row) != len(columns):
+            wrong = f"Row {number + 1} has {len(row)} cells; there are {len(columns)} columns."
+            raise refusal("bad-row", wrong, below=("rows", number))
+
+    def place(number: int, name: str) -> tuple[str | int, ...]:
+        return ("rows", number, columns.index(name)) if name in columns else ("rows", number)
+
+    return _read(
+        [dict(zip(columns, row, strict=True)) for row in rows], place, strict=strict
+    )
+
+
+def _listed(points: Sequence[Mapping[str, Any]], *, strict: bool) -> list[Point]:
+    def place(number: int, name: str) -> tuple[str | int, ...]:
+        return ("points", number, name) if name else ("points", number)
+
+    return _read(points, place, strict=strict)
+
+
+Rows = Annotated[list[list[Any]], Field(min_length=1, max_length=MOST_ROWS)]
+
+
+class CookPointsIn(In):
+    """One point, or many as `columns` and `rows`."""
+
+    temperature: CookTemperature | None = None
+    remark: Line | None = None
+    happened_at: Instant | None = None
+    columns: list[Literal["at", "temperature_c", "remark"]] | None = None
+    rows: Rows | None = None
+    by: Code | None = None
+    _points: list[Point] = PrivateAttr(default=[])
+
+    @model_validator(mode="after")
+    def _one_or_many(self) -> "CookPointsIn":
+        single = self.temperature is not None
+        if single == (self.rows is not None) or (self.rows is None) != (self.columns is None):
+            hint = 'Send "temperature", or "columns" and "rows".'
+            raise refusal("one-of-two", "This is neither one point nor a table of them.", hint)
+        if self.rows is not None and self.columns is not None:
+            self._points = _table(self.columns, self.rows, strict=True)
+        return self
+
+    @property
+    def points(self) -> list[Point]:
+        """The rows of the table, where one was sent."""
+        return self._points
+
+
+class StreamIn(In):
+    """What a logger sends: a table, or the same as objects. With `device`, rows need `seq`."""
+
+    device: Mark | None = None
+    columns: list[Literal["seq", "age_s", "at", "temperature_c", "remark"]] | None = None
+    rows: Rows | None = None
+    points: Annotated[list[dict[str, Any]], Field(min_length=1, max_length=MOST_ROWS)] | None = (
+        None
+    )
+    sent_at: Instant | None = Field(default=None, description="The device's clock as it sent.")
+    by: Code | None = None
+    _read_points: list[Point] = PrivateAttr(default=[])
+
+    @model_validator(mode="after")
+    def _readable(self) -> "StreamIn":
+        strict = self.device is None
+        if self.points is not None and self.rows is None and self.columns is None:
+            self._read_points = _listed(self.points, strict=strict)
+        elif self.points is None and self.rows is not None and self.columns is not None:
+            self._read_points = _table(self.columns, self.rows, strict=strict)
+        else:
+            hint = 'Send "columns" and "rows", or "points".'
+            raise refusal("one-of-two", "There is no table of points.", hint)
+        if self.device is not None and any(point.seq is None for point in self.each):
+            hint = "Number the readings as they are taken, and never use a number twice."
+            raise refusal("seq-missing", "A device's rows need their seq.", hint)
+        return self
+
+    @property
+    def each(self) -> list[Point]:
+        """The points, in the order sent."""
+        return self._read_points
+
+
+class SetAside(Out):
+    seq: int | None
+    why: str
+
+
+class Behind(Out):
+    value: str
+    unit: str
+
+
+class Clock(Out):
+    device_is: Utc | None = Field(description="What the device's clock shows now.")
+    behind: Behind | None = Field(description="How far it is behind; negative: ahead.")
+    times_from: Literal["age_s", "sent_at", "at", "arrival"]
+
+
+class StreamStored(Written):
+    batch: str | None
+    stored: int
+    known: int
+    set_aside: list[SetAside]
+    last_seq: int | None
+    clock: Clock
+
+
+class CookPointOut(Out):
+    entry: int
+    batch: str | None
+    kettle: str | None
+    device: str | None
+    seq: int | None
+    temperature: Amount | None
+    remark: str | None
+    set_aside: str | None = Field(description="Why it cannot be a temperature, where it cannot.")
+    by: str | None
+    happened_at: Utc
+    about: str | None
+    entered_at: Utc
+    entered_from: str
+
+
+class CookPointsMade(Written):
+    batch: str
+    stored: int
+    points: list[CookPointOut] = Field(description="At most the first fifty.")

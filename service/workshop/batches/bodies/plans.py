@@ -1,0 +1,159 @@
+"""Bodies of plans: a batch, its sheet, its mass balance."""
+
+from typing import Annotated, Any
+
+from pydantic import ConfigDict, Field, model_validator
+
+from service.web.fields import Amount, Code, Day, Figure, In, Out, Utc, Written, refusal
+from service.workshop.recipes.bodies import Loss
+from service.workshop.scalings.bodies import Asked, Density
+
+
+class BatchIn(In):
+    """A recipe with what is wanted of it, or a scaling that was frozen before."""
+
+    model_config = ConfigDict(populate_by_name=True)
+
+    recipe: Code | None = None
+    for_: Asked | None = Field(default=None, alias="for")
+    scaling: Code | None = Field(default=None, examples=["SC-26-031"])
+    version: Annotated[int, Field(ge=1, le=100000)] | None = Field(
+        default=None, description="Where absent, the newest approved one."
+    )
+    density: Density | None = None
+    balance: Code | None = None
+    kettle: Code | None = None
+    loss_cook: Loss | None = None
+    loss_strain: Loss | None = None
+    on: Day | None = Field(default=None, description="The day it is planned for; else today.")
+    by: Code | None = None
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> "BatchIn":
+        if self.scaling is not None:
+            extra = sorted(self.model_fields_set & _ASKING)
+            if extra:
+                sent = "for" if "for_" in extra else extra[0]
+                wrong = "A scaling already says what is wanted."
+                raise refusal("one-of-two", wrong, "Leave it out.", below=(sent,))
+        elif self.recipe is None or self.for_ is None:
+            hint = 'Send "recipe" and "for", or "scaling".'
+            raise refusal("one-of-two", "It is not said what is to be made.", hint)
+        return self
+
+
+# Of a frozen scaling nothing is asked again.
+_ASKING = {"for_", "version", "density", "balance", "loss_cook", "loss_strain"}
+
+
+class BatchOut(Out):
+    batch: str
+    recipe: str
+    version: int
+    material: str
+    product: str | None
+    scaling: str
+    for_: str = Field(alias="for", description="What was wanted, in words.")
+    state: str
+    kettle: str | None
+    target: Figure = Field(description="What should come out.")
+    yield_: Figure | None = Field(alias="yield")
+    lot: str | None = Field(description="The lot it made, once it is complete.")
+    planned_on: Day
+    started_at: Utc | None
+    ended_at: Utc | None
+    created_at: Utc
+    open_deviations: list[str]
+
+
+class BatchMade(BatchOut, Written):
+    cautions: list["Caution"]
+    undecided: list[str] = Field(description="What could not be planned, and what it needs.")
+
+
+class Caution(Out):
+    text: str
+    rule: str
+
+
+class SheetLine(Out):
+    """One numbered line; which names it has follows from `do`."""
+
+    line: int
+    do: str
+    what: str | None = Field(default=None, description="A material's code.")
+    name: str | None = None
+    target: Figure | None = None
+    allow: Amount | None = Field(default=None, description="How far off is within; see tolerance.")
+    lots: list[str] | None = None
+    on: str | None = Field(default=None, description="The balance.")
+    to: Figure | None = None
+    for_: Figure | None = Field(default=None, alias="for")
+    until: str | None = None
+    text: str | None = None
+    undecided: str | None = Field(default=None, description="What the number still needs.")
+
+
+class SheetStage(Out):
+    stage: str
+    cautions: list[Caution] = Field(description="The first ones; `folded` more stand beside.")
+    folded: int
+    folded_cautions: list[Caution] | None = None
+    lines: list[SheetLine]
+
+
+class SheetKettle(Out):
+    equipment: str
+    holds: str | None
+
+
+class PageToSend(Out):
+    lines: dict[str, None]
+    notes: dict[str, str]
+
+
+class SheetOut(Out):
+    batch: str
+    recipe: str
+    version: int
+    title: str
+    for_: str = Field(alias="for")
+    state: str
+    sheet: int = Field(description="Number of the page that comes back.")
+    kettle: SheetKettle | None
+    tolerance: str = Field(description="The rule by which `allow` is worked out.")
+    steps: list[SheetStage]
+    notes: dict[str, dict[str, Any]]
+    page_to_send: PageToSend
+
+
+class BalanceLine(Out):
+    line: int
+    material: str
+    charged: Figure
+    target: Figure | None
+    lots: list[str]
+
+
+class Cost(Out):
+    """In the workshop's currency; `at_least` where lots without a price are among them."""
+
+    value: str
+    unit: str | None
+    at_least: bool
+    lines_without_price: int
+
+
+class MassBalanceOut(Out):
+    batch: str
+    state: str
+    lines: list[BalanceLine]
+    charged: Figure
+    yield_: Figure | None = Field(alias="yield")
+    theory: Figure
+    difference: Figure | None = Field(description="Charged less yield.")
+    loss: Figure | None = Field(description="The difference, of what was charged.")
+    of_theory: Figure | None
+    planned_losses: dict[str, str]
+    cost: Cost | None = Field(description="Only for who may see costs.")
+    notes: dict[str, dict[str, Any]]

@@ -1,0 +1,90 @@
+"""The cook log, as rows and as shown."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from sqlmodel import col, select
+
+from service.science.rounding import plain
+from service.store.lists import Ask, Listing, Page, page
+from service.store.records import standing
+from service.store.session import ReadSession
+from service.web.fields import Amount
+from service.workshop.batches._tables import Batch, CookPoint
+from service.workshop.batches.bodies.cook_log import CookPointOut
+from service.workshop.batches.queries.shown import about
+
+LISTING = Listing(
+    "cook-points",
+    CookPoint,
+    sorts=("happened_at", "id", "seq"),
+    default_sort="-happened_at",
+    filters={"device": str},
+    times=("happened_at",),
+)
+
+
+def points_page(
+    session: ReadSession, ask: Ask, *, kettle: str | None = None, batch: Batch | None = None
+) -> Page[CookPoint]:
+    """One page of the points of a kettle or of a batch."""
+    where = []
+    if kettle is not None:
+        where.append(CookPoint.kettle == kettle)
+    if batch is not None:
+        where.append(CookPoint.batch == batch.row_id)
+    if (ask.sort or "").removeprefix("-") == "seq":
+        # Only a device's points have one, and a sort column is never null.
+        where.append(col(CookPoint.seq).is_not(None))
+    return page(session, LISTING, ask, where=where)
+
+
+def known_seqs(session: ReadSession, device: str, seqs: Iterable[int]) -> set[int]:
+    """Which readings of a device are here already."""
+    wanted = sorted(set(seqs))
+    found = select(CookPoint.seq).where(
+        CookPoint.device == device, col(CookPoint.seq).in_(wanted)
+    )
+    return {seq for seq in session.exec(found) if seq is not None}
+
+
+def last_reading(session: ReadSession, batch: Batch, until: datetime) -> CookPoint | None:
+    """The last temperature of a batch's log at or before an instant."""
+    return session.exec(
+        select(CookPoint)
+        .where(
+            CookPoint.batch == batch.row_id,
+            CookPoint.happened_at <= until,
+            col(CookPoint.temperature_c).is_not(None),
+            standing(CookPoint),
+        )
+        .order_by(col(CookPoint.happened_at).desc(), col(CookPoint.id).desc())
+        .limit(1)
+    ).first()
+
+
+def shown_points(session: ReadSession, rows: Sequence[CookPoint]) -> dict[int, CookPointOut]:
+    """Points by key as they are shown, with one query for their batches."""
+    ids = {row.batch for row in rows if row.batch is not None}
+    found = session.exec(select(Batch.id, Batch.code).where(col(Batch.id).in_(ids)))
+    codes = {batch_id: code for batch_id, code in found}
+    return {row.row_id: _shown(row, codes.get(row.batch)) for row in rows}
+
+
+def _shown(row: CookPoint, batch: str | None) -> CookPointOut:
+    celsius = row.temperature_c
+    return CookPointOut(
+        entry=row.row_id,
+        batch=batch,
+        kettle=row.kettle,
+        device=row.device,
+        seq=row.seq,
+        temperature=None if celsius is None else Amount(value=plain(celsius), unit="°C"),
+        remark=row.remark,
+        set_aside=row.set_aside,
+        by=row.by,
+        happened_at=row.happened_at,
+        about=about(row.about_seconds),
+        entered_at=row.entered_at,
+        entered_from=row.entered_from,
+    )

@@ -1,0 +1,191 @@
+"""What batches may be: refusals, states, tolerances and verdicts, the pour, the probe: pure."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from fractions import Fraction
+from typing import Literal
+
+from service.errors import Conflict, Invalid, NotFound
+from service.science import heat
+from service.science.errors import ScienceError
+from service.science.rounding import plain
+
+State = Literal["planned", "running", "held", "complete", "aborted"]
+Verdict = Literal["within", "under", "over", "none"]
+
+MOVES: Mapping[str, tuple[str, ...]] = {
+    "planned": ("running", "complete", "aborted"),
+    "running": ("held", "complete", "aborted"),
+    "held": ("running", "complete", "aborted"),
+    "complete": (),
+    "aborted": (),
+}
+ENDED = frozenset({"complete", "aborted"})
+HOT = frozenset({"melt", "cook"})  # stages that leave the kettle hot
+STAGES = ("melt", "cook", "dissolve", "mix", "thin", "other", "strain")
+
+TOLERANCE_PERCENT = Decimal("0.25")
+TOLERANCE_RULE = (
+    "0.25 % of the target in whole steps of the balance, at least one step (common practice)"
+)
+POUR_MARGIN_K = Decimal(5)
+COLDEST_C, HOTTEST_C = Decimal(-20), Decimal(400)  # what a kettle probe of the trade can see
+LEAST_YIELD_PERCENT = 95  # below it completion asks why (common practice: a loss over 5 %)
+ETHANOL_CAS = "64-17-5"
+BESIDE_THE_PLAN = 0  # the line number of what was never planned
+
+
+class UnknownBatch(NotFound):
+    slug = "batch-unknown"
+    title = "There is no such batch"
+
+
+class UnknownBatchLine(NotFound):
+    slug = "batch-line-unknown"
+    title = "The batch sheet has no such line"
+
+
+class NothingToCorrect(NotFound):
+    slug = "nothing-to-correct"
+    title = "Nothing stands at this line"
+    about = "Only what was entered and was not voided can be corrected; enter it instead."
+
+
+class WrongMaterial(Invalid):
+    slug = "wrong-material"
+    title = "This lot is not what the line asks for"
+    about = (
+        "A lot of another material was named. If the pen slipped, name the right lot; if it "
+        "really went in, say `substitute: true`: it is kept as it happened and opens a deviation."
+    )
+
+
+class BatchState(Conflict):
+    slug = "batch-state"
+    title = "The batch's state does not lead there"
+    about = (
+        "A batch goes from planned to running; between running and held; and ends complete or "
+        "aborted, which lead nowhere."
+    )
+
+
+class YieldMissing(Invalid):
+    slug = "yield-missing"
+    title = "A batch is complete only with its yield"
+    about = "Weigh what came out and send it as `yield`; the lot is made with that amount."
+
+
+class PourTooHot(Invalid):
+    slug = "pour-too-hot"
+    title = "The plan pours solvent into something too hot"
+    about = (
+        "A planned pour keeps 30 K below the solvent's initial boiling point and 50 K below its "
+        "autoignition; ethanol goes in at 40 °C at most. Make a new version of the recipe whose "
+        "cool step goes lower. What happened at the stove is recorded whatever it was."
+    )
+
+
+class PageKnown(Conflict):
+    slug = "page-known"
+    title = "Exactly this page was entered before"
+    about = (
+        "The same page sent twice would weigh everything in twice. If something is to be added, "
+        "send only that; if something was wrong, correct its line."
+    )
+
+
+class SeveralEntries(Invalid):
+    slug = "several-entries"
+    title = "Several entries stand at this line"
+    about = "Say which one is meant: `entry` takes the number shown in the batch's weighings."
+
+
+def tolerance(target_mg: int, step_mg: int | None) -> int:
+    """How far a weighing may lie from its target, in mg; the rule is TOLERANCE_RULE."""
+    share = Fraction(TOLERANCE_PERCENT) * target_mg / 100
+    step = step_mg or 1
+    return max(step, step * round(share / step))
+
+
+def verdict(total_mg: int, target_mg: int, tolerance_mg: int) -> Verdict:
+    """How the sum of a line's weighings lies to its target."""
+    if abs(total_mg - target_mg) <= tolerance_mg:
+        return "within"
+    return "under" if total_mg < target_mg else "over"
+
+
+@dataclass(frozen=True, slots=True)
+class Solvent:
+    """What is known of a solvent to be poured, with the numbers of the figures."""
+
+    material: str
+    boiling_c: Decimal
+    boiling_figure: str
+    autoignition_c: Decimal | None = None
+    autoignition_figure: str | None = None
+    ethanol: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Pour:
+    """How hot the varnish may be planned to be at the pour: the limit, and what sets it."""
+
+    limit_c: Decimal
+    figure: str
+
+    @property
+    def planned_c(self) -> Decimal:
+        return self.limit_c - POUR_MARGIN_K
+
+
+def pour(solvent: Solvent) -> Pour | None:
+    """The pour of one solvent, or None where its figures say nothing of use."""
+    try:
+        limit = heat.pour_limit(
+            solvent.boiling_c, ethanol=solvent.ethanol, autoignition_c=solvent.autoignition_c
+        )
+    except ScienceError:
+        return None
+    by_fire = (
+        solvent.autoignition_c is not None
+        and limit == solvent.autoignition_c - heat.BELOW_AUTOIGNITION_K
+    )
+    figure = solvent.autoignition_figure if by_fire else None
+    return Pour(limit, figure or solvent.boiling_figure)
+
+
+def pour_reason(label: str, value_c: Decimal, planned_c: Decimal) -> str:
+    """How a planned pour follows from the figure that set it, in words."""
+    for below in (heat.BELOW_BOILING_K, heat.BELOW_AUTOIGNITION_K):
+        if planned_c == value_c - below - POUR_MARGIN_K:
+            what = label[:1].lower() + label[1:]
+            return f"{what} {plain(value_c)} °C less {below} K, less {POUR_MARGIN_K} K"
+    return f"ethanol at {heat.HOTTEST_FOR_ETHANOL_C} °C at most, less {POUR_MARGIN_K} K"
+
+
+def temperature_problem(celsius: Decimal) -> str | None:
+    """Why a kettle cannot have had this temperature, or None."""
+    if celsius.is_nan():
+        return "the probe gave no number"
+    if COLDEST_C <= celsius <= HOTTEST_C:
+        return None
+    return f"{celsius:f} °C is beyond this probe ({COLDEST_C} to {HOTTEST_C} °C)"
+
+
+def probe_reading(cell: object) -> tuple[Decimal | None, str | None]:
+    """A device's temperature to a thousandth, or why it cannot be one."""
+    if cell is None or isinstance(cell, bool):
+        return None, "the probe gave nothing"
+    try:
+        celsius = Decimal(str(cell).strip())
+    except InvalidOperation:
+        return None, "the probe gave no number"
+    if wrong := temperature_problem(celsius):
+        return None, wrong[:200]
+    return celsius.quantize(Decimal("0.001")), None
+
+
+def yield_percent(amount_mg: int, theory_mg: int) -> Decimal:
+    """What came out, in percent of what should have, to a tenth."""
+    return round(Decimal(100 * amount_mg) / Decimal(theory_mg), 1)

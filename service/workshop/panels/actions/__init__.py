@@ -1,0 +1,1 @@
+"""What changes with scales, protocols, panels and readings, by noun."""

@@ -1,0 +1,1 @@
+"""Bodies of the panels slice, by noun."""

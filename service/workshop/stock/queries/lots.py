@@ -1,0 +1,207 @@
+"""Lots found by number, by material, and as they are shown."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import or_
+from sqlmodel import col, select
+
+from service.errors import Invalid, Remedy, at
+from service.office.workshop_card.queries import card, today
+from service.science.check_characters import compact, near
+from service.store.lists import Listing
+from service.store.session import ReadSession
+from service.web.amounts import litres
+from service.web.footnotes import Footnotes
+from service.workshop.materials import queries as materials
+from service.workshop.stock._tables import Lot, Movement, Receipt
+from service.workshop.stock.bodies import (
+    LotFigure,
+    LotFigures,
+    LotKind,
+    LotOut,
+    LotShown,
+    Quality,
+    money,
+)
+from service.workshop.stock.queries.ledger import held, left
+from service.workshop.stock.rules import MistypedLot, UnknownLot, mistyped, read_as
+
+MOST_MEANT = 3
+
+LISTING = Listing(
+    "lots",
+    Lot,
+    sorts=("number", "created_at"),
+    default_sort="-created_at",
+    filters={"kind": LotKind, "material": str, "quality": Quality, "product": str},
+    times=("created_at",),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenLot:
+    """A lot that may be drawn from, and what is left of it (mg or pieces)."""
+
+    lot: Lot
+    left: int
+
+
+def find_lot(session: ReadSession, number: str) -> Lot | None:
+    """The lot of a number in any spelling."""
+    bare = compact(number)
+    if not (bare.isascii() and bare.isalnum()):
+        return None
+    return session.exec(select(Lot).where(Lot.compact == bare)).first()
+
+
+def lot(session: ReadSession, number: str) -> Lot:
+    """Raises UnknownLot, MistypedLot, both with the lots one slip away."""
+    if (row := find_lot(session, number)) is not None:
+        return row
+    seen = read_as(number)
+    more = {"read_as": seen, "did_you_mean": _meant(session, number)}
+    if mistyped(number):
+        wrong = f"{seen} cannot be right: its last character does not fit the others."
+        raise MistypedLot(wrong, more=more)
+    raise UnknownLot(f"No lot has the number {seen}.", more=more)
+
+
+def lot_in_body(session: ReadSession, number: str, *, pointer: str) -> Lot:
+    """A lot named in a body. Raises Invalid at its pointer, with the lots one slip away."""
+    try:
+        return lot(session, number)
+    except (UnknownLot, MistypedLot) as missing:
+        meant = missing.more["did_you_mean"]
+        # Only a top-level field can be mended without knowing the rest of the body.
+        field = pointer.removeprefix("#/")
+        remedies = tuple(
+            Remedy(f"{other} was meant", {field: other}) for other in meant if "/" not in field
+        )
+        hint = f"Did you mean {' or '.join(meant)}?" if meant else "Look at the number again."
+        faults = at(pointer, missing.detail, missing.slug, hint=hint, remedies=remedies)
+        raise Invalid(missing.detail, faults, more=missing.more) from None
+
+
+def neighbours(session: ReadSession, number: str) -> list[Lot]:
+    """The lots whose number is one edit or one swap away, those whose check fits first."""
+    slips = {compact(slip): place for place, slip in enumerate(near(number))}
+    found = session.exec(select(Lot).where(col(Lot.compact).in_(slips)))
+    return sorted(found, key=lambda row: slips[row.compact])
+
+
+def _meant(session: ReadSession, number: str) -> list[str]:
+    return [row.number for row in neighbours(session, number)[:MOST_MEANT]]
+
+
+def lot_by_id(session: ReadSession, lot_id: int) -> Lot:
+    """The lot of a key that another row holds."""
+    return session.get_one(Lot, lot_id)
+
+
+def lots_by_id(session: ReadSession, ids: Iterable[int]) -> dict[int, Lot]:
+    """Lots by key, in one query."""
+    return {row.row_id: row for row in session.exec(select(Lot).where(col(Lot.id).in_(set(ids))))}
+
+
+def open_lots(session: ReadSession, material: str) -> list[OpenLot]:
+    """What may be drawn of a material: released, not expired, something left; the one that
+    expires first, then the oldest."""
+    usable = or_(col(Lot.expires_on).is_(None), col(Lot.expires_on) >= today(session))
+    rows = session.exec(
+        select(Lot)
+        .where(Lot.material == material, Lot.quality == "released", usable)
+        .order_by(col(Lot.expires_on).is_(None), col(Lot.expires_on), col(Lot.id))
+    ).all()
+    remains = left(session, [row.row_id for row in rows])
+    return [OpenLot(row, remains[row.row_id]) for row in rows if remains[row.row_id] > 0]
+
+
+def lots_of_material(session: ReadSession, material: str, kind: str) -> list[Lot]:
+    """The lots of one kind of a material, newest first."""
+    rows = session.exec(
+        select(Lot).where(Lot.material == material, Lot.kind == kind).order_by(col(Lot.id).desc())
+    )
+    return list(rows)
+
+
+def subject_chain(lot: Lot) -> tuple[tuple[str, str], ...]:
+    """Where a figure of a lot is looked for, for `materials.queries.figure`."""
+    return (("lot", lot.number), ("material", lot.material))
+
+
+def sees_costs(session: ReadSession) -> bool:
+    """Whether the caller may see prices and suppliers."""
+    return "write" in session.actor.scopes
+
+
+def shown_lots(session: ReadSession, rows: Sequence[Lot]) -> dict[int, LotOut]:
+    """Lots by key as they are shown, with three queries for all of them."""
+    remains = left(session, [row.row_id for row in rows])
+    names = materials.names(session, [row.material for row in rows])
+    currency = card(session).currency
+    costs = sees_costs(session)
+    numbers = _receipt_numbers(session, rows)
+    return {
+        row.row_id: LotOut(
+            lot=row.number,
+            kind=row.kind,
+            material=row.material,
+            name=names[row.material],
+            quality=row.quality,
+            condition=row.condition,
+            came=held(row, row.amount_in),
+            left=held(row, remains[row.row_id]),
+            product=row.product,
+            pack=row.pack,
+            container=row.container,
+            nominal=litres(row.nominal_ul),
+            receipt=numbers.get(row.receipt or 0),
+            supplier=row.supplier if costs else None,
+            supplier_lot=row.supplier_lot if costs else None,
+            price=money(row.price, currency) if costs else None,
+            made_on=row.made_on,
+            expires_on=row.expires_on,
+            retest_on=row.retest_on,
+            ready_on=row.ready_on,
+            created_at=row.created_at,
+        )
+        for row in rows
+    }
+
+
+def _receipt_numbers(session: ReadSession, rows: Sequence[Lot]) -> dict[int, str]:
+    ids = {row.receipt for row in rows if row.receipt is not None}
+    found = session.exec(select(Receipt).where(col(Receipt.id).in_(ids)))
+    return {row.row_id: row.number for row in found}
+
+
+def shown(session: ReadSession, row: Lot) -> LotShown:
+    """A lot with what is known of it."""
+    plain = shown_lots(session, [row])[row.row_id]
+    known = figures_of(session, row)
+    return LotShown(**plain.model_dump(), figures=known.figures, notes=known.notes)
+
+
+def figures_of(session: ReadSession, row: Lot) -> LotFigures:
+    """Each property's figure: the lot's own, else its material's."""
+    best: dict[str, Any] = {}
+    for kind, subject in reversed(subject_chain(row)):
+        for figure in materials.known_figures(session, kind, subject):
+            best[figure.property] = figure
+    notes = Footnotes()
+    figures = [
+        LotFigure(**shown.model_dump(), of=figure.subject_kind)
+        for figure, shown in zip(
+            best.values(), materials.shown_figures(list(best.values()), notes), strict=True
+        )
+    ]
+    return LotFigures(lot=row.number, figures=figures, notes=notes.as_json())
+
+
+def movements_of(session: ReadSession, lot_id: int) -> list[Movement]:
+    """The whole ledger of a lot, in the order of entry."""
+    return list(
+        session.exec(select(Movement).where(Movement.lot == lot_id).order_by(col(Movement.id)))
+    )
