@@ -9,6 +9,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.openapi.utils import get_openapi
 from starlette.exceptions import HTTPException
 
+import service.exchange.routes
 import service.office.audit.routes
 import service.office.equipment.routes
 import service.office.front_desk.routes
@@ -16,12 +17,15 @@ import service.office.keys.routes
 import service.office.people.routes
 import service.office.workshop_card.routes
 import service.workshop.deviations.routes
+import service.workshop.labels.routes
 import service.workshop.lots.routes
 import service.workshop.materials.routes
 import service.workshop.panels.routes
 import service.workshop.products.routes
 import service.workshop.recipes.routes
+import service.workshop.release.routes
 import service.workshop.scalings.routes
+import service.workshop.sheets.routes
 import service.workshop.stock.routes
 from service import examples
 from service.errors import Refused
@@ -47,7 +51,11 @@ ROUTERS: Sequence[APIRouter] = (
     service.workshop.scalings.routes.router,
     service.workshop.panels.routes.router,
     service.workshop.lots.routes.router,
+    service.workshop.labels.routes.router,
+    service.workshop.sheets.routes.router,
+    service.workshop.release.routes.router,
     service.workshop.deviations.routes.router,
+    service.exchange.routes.router,
     service.office.workshop_card.routes.router,
     service.office.people.routes.router,
     service.office.equipment.routes.router,

@@ -10,7 +10,6 @@ import pytest
 from service.app import create_app, create_store
 from service.settings import Settings
 from service.store import migrate
-from service.store.engine import writing_engine
 from service.store.session import Store
 from tests.client import SCOPES as SCOPES
 from tests.client import Client as Client
@@ -37,14 +36,7 @@ def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]) ->
 def migrated(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An empty database at the newest migration, made once and copied for each test."""
     file = tmp_path_factory.mktemp("empty") / "empty.sqlite"
-    engine = writing_engine(f"sqlite:///{file}")
-    with engine.begin() as connection:
-        migrate.all_tables().create_all(connection)
-        connection.exec_driver_sql(
-            "insert into workshop (id, revision, zone, markets, languages) "
-            "values (1, 1, 'UTC', '', 'en')"
-        )
-    engine.dispose()
+    migrate.to(f"sqlite:///{file}")
     return file
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from service.app import document
 
+DOCUMENT = document()
 _IN_PATH = re.compile(r"\{[^}]+\}")
 
 
@@ -40,7 +41,7 @@ class Operation:
 
 
 def _found() -> Iterator[Operation]:
-    for path, methods in document()["paths"].items():
+    for path, methods in DOCUMENT["paths"].items():
         for method, drawn in methods.items():
             yield Operation(drawn["operationId"], method.upper(), path, drawn)
 

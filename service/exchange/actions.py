@@ -19,13 +19,13 @@ from service.office.people.bodies import PersonIn
 from service.store.session import WriteSession
 from service.workshop.materials.actions import create_material
 from service.workshop.materials.bodies import MaterialIn
-from service.workshop.panels.actions import create_protocol, create_scale
-from service.workshop.panels.bodies import ProtocolIn, ScaleIn
+from service.workshop.panels.actions.protocols import create_protocol, create_scale
+from service.workshop.panels.bodies.protocols import ProtocolIn, RatingScaleIn
 
 T = TypeVar("T", PersonIn, EquipmentIn, MaterialIn)
 _KINDS: dict[str, tuple[Any, Callable[[WriteSession, Any], Any]]] = {
     "materials": (MaterialIn, create_material),
-    "scales": (ScaleIn, create_scale),
+    "scales": (RatingScaleIn, create_scale),
     "protocols": (ProtocolIn, create_protocol),
 }
 # Protocols rate on scales, so scales come first whatever the order that was sent.

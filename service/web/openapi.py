@@ -49,7 +49,17 @@ def complete(
     for method, operation in operations(document):
         _complete(method, operation, public=operation["operationId"] in public)
         _add_examples(operation, examples.get(operation["operationId"], {}))
+        if method == "PATCH":
+            _drop_defaults(operation, schemas)
     return document
+
+
+def _drop_defaults(operation: Operation, schemas: dict[str, Any]) -> None:
+    """What a merge patch leaves out stays as it is: nothing in it has a default."""
+    schema = operation["requestBody"]["content"]["application/json"]["schema"]
+    patch = schemas[schema["$ref"].rsplit("/", 1)[1]]
+    for field in patch["properties"].values():
+        field.pop("default", None)
 
 
 def operations(document: Mapping[str, Any]) -> Iterator[tuple[str, Operation]]:

@@ -1,7 +1,7 @@
 """Lists over HTTP: the declared parameters, and a page with the address of the next."""
 
 import inspect
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from typing import Annotated, Any, Generic, Literal, TypeVar
 
@@ -48,41 +48,38 @@ def _given(sent: dict[str, Any], names: Sequence[str], ending: str) -> dict[str,
 
 
 def _parameters(listing: Listing[Any]) -> list[inspect.Parameter]:
-    orders = [order for name in listing.sorts for order in (name, f"-{name}")]
-    wanted: list[tuple[str, Any, Any]] = [
-        ("limit", Annotated[int, Query(ge=1, le=MOST, description="Rows a page")], DEFAULT_LIMIT),
-        (
-            "cursor",
-            Annotated[str | None, Query(max_length=1000, description="From `next`")],
-            None,
-        ),
-        (
-            "sort",
-            Annotated[
-                Literal[tuple(orders)], Query(description="Column; `-` in front for falling")
-            ],
-            listing.default_sort,
-        ),
-    ]
-    if listing.searchable:
-        text = "Words to find; case and accents make no difference"
-        wanted.append(("q", Annotated[str | None, Query(max_length=100, description=text)], None))
-    if listing.archivable:
-        text = "Whether archived ones are shown"
-        kind = Annotated[Literal["no", "yes", "all"], Query(description=text)]
-        wanted.append(("archived", kind, "no"))
-    for name, kind in listing.filters.items():
-        text = f"Only where {name} is this"
-        wanted.append((name, Annotated[kind | None, Query(description=text)], None))
-    for name in listing.times:
-        for ending, text in (("_from", "at or after"), ("_to", "before")):
-            described = Query(description=f"{name} {text} this instant")
-            wanted.append((name + ending, Annotated[Instant | None, described], None))
-    wanted.append(("request", Request, inspect.Parameter.empty))
-    return [
+    """Of a dependency's signature: the request, and what a page can be asked by."""
+    needed = inspect.Parameter("request", inspect.Parameter.KEYWORD_ONLY, annotation=Request)
+    wanted = [*_of_page(listing), *_of_rows(listing)]
+    return [needed] + [
         inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=kind)
         for name, kind, default in wanted
     ]
+
+
+def _of_page(listing: Listing[Any]) -> Iterator[tuple[str, Any, Any]]:
+    orders = tuple(order for name in listing.sorts for order in (name, f"-{name}"))
+    limit = Query(ge=1, le=MOST, description="Rows a page")
+    cursor = Query(max_length=1000, description="From `next`")
+    sort = Query(description="Column; `-` in front for falling")
+    yield "limit", Annotated[int, limit], DEFAULT_LIMIT
+    yield "cursor", Annotated[str | None, cursor], None
+    yield "sort", Annotated[Literal[orders], sort], listing.default_sort
+
+
+def _of_rows(listing: Listing[Any]) -> Iterator[tuple[str, Any, Any]]:
+    if listing.searchable:
+        words = Query(max_length=100, description="Words to find; case and accents do not matter")
+        yield "q", Annotated[str | None, words], None
+    if listing.archivable:
+        archived = Query(description="Whether archived ones are shown")
+        yield "archived", Annotated[Literal["no", "yes", "all"], archived], "no"
+    for name, kind in listing.filters.items():
+        yield name, Annotated[kind | None, Query(description=f"Only where {name} is this")], None
+    for name in listing.times:
+        for ending, text in (("_from", "at or after"), ("_to", "before")):
+            described = Query(description=f"{name} {text} this instant")
+            yield name + ending, Annotated[Instant | None, described], None
 
 
 class Linker:

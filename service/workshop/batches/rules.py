@@ -1,7 +1,9 @@
 """What batches may be: refusals, states, tolerances and verdicts, the pour, the probe: pure."""
 
+import calendar
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from typing import Literal
@@ -189,3 +191,10 @@ def probe_reading(cell: object) -> tuple[Decimal | None, str | None]:
 def yield_percent(amount_mg: int, theory_mg: int) -> Decimal:
     """What came out, in percent of what should have, to a tenth."""
     return round(Decimal(100 * amount_mg) / Decimal(theory_mg), 1)
+
+
+def months_later(day: date, months: int) -> date:
+    """The same day so many months later, or the last one of a shorter month."""
+    years, month = divmod(day.month - 1 + months, 12)
+    last = calendar.monthrange(day.year + years, month + 1)[1]
+    return date(day.year + years, month + 1, min(day.day, last))

@@ -23,16 +23,20 @@ class Called:
     because: tuple[str, ...]
 
 
+def weighed_in(session: ReadSession, bulk: Lot) -> list[tuple[Lot, int]]:
+    """The standing weighings of the batch that made a lot; none where no batch did."""
+    weighed = charged(session, bulk.number)
+    lots = stock.lots_by_id(session, [one.lot for one in weighed])
+    return [(lots[one.lot], one.amount_mg) for one in weighed]
+
+
 def masses_of(session: ReadSession, bulk: Lot) -> dict[str, Fraction]:
     """How much of each ingredient, by material, went into a made lot.
 
     The batch's standing weighings say it, the graph of origins where there was no batch;
     intermediates are taken apart into what they were made from.
     """
-    weighed = charged(session, bulk.number)
-    lots = stock.lots_by_id(session, [one.lot for one in weighed])
-    first = [(lots[one.lot], one.amount_mg) for one in weighed]
-    first = first or stock.parents(session, bulk.row_id)
+    first = weighed_in(session, bulk) or stock.parents(session, bulk.row_id)
     found: dict[str, Fraction] = {}
     for lot, amount in first:
         _add(session, found, lot, mass=Fraction(amount), depth=1)

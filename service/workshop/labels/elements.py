@@ -138,8 +138,13 @@ def directions_of(session: ReadSession, product: Product, language: str) -> str 
 
 
 def net(packed: Lot) -> str:
-    """The nominal content as it is printed."""
-    found = litres(packed.nominal_ul or 0)
+    """The nominal content of a packed lot as it is printed."""
+    return size(packed.nominal_ul or 0)
+
+
+def size(nominal_ul: int) -> str:
+    """A volume as it is printed: 250 ml."""
+    found = litres(nominal_ul)
     return f"{found.value} {found.unit}" if found else ""
 
 

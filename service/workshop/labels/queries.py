@@ -46,7 +46,8 @@ def packed(session: ReadSession, number: str) -> Lot:
 def market_for(session: ReadSession, lot: Lot, wanted: Market | None) -> Market:
     """The market asked for, else the product's or the workshop's first. Raises MarketMissing."""
     product = products.product(session, lot.product or "")
-    known = wanted or next(iter((*product.markets, *card(session).markets)), None)
+    named: tuple[str, ...] = (*product.markets, *card(session).markets)
+    known = wanted or (named[0] if named else None)
     for market in MARKETS:
         if market == known:
             return market
@@ -87,7 +88,7 @@ def draft(session: ReadSession, lot: Lot, market: Market, language: str) -> Labe
     """The label as it would be frozen now. Raises NotPacked."""
     drawn = content(session, lot, market, language)
     before = frozen_for(session, lot.number, market, language)
-    differs = differences(drawn["print"], documents.content(before)["print"]) if before else []
+    differs = print_differences(drawn, documents.content(before)) if before else []
     return LabelOut(
         **drawn,
         draft=True,
@@ -96,6 +97,11 @@ def draft(session: ReadSession, lot: Lot, market: Market, language: str) -> Labe
         frozen=numbers(session, lot.number),
         differs_from_frozen=differs,
     )
+
+
+def print_differences(now: dict[str, Any], held: dict[str, Any]) -> list[str]:
+    """The printed elements in which a frozen label differs from what would be frozen now."""
+    return differences(now["print"], held["print"])
 
 
 def numbers(session: ReadSession, lot_number: str) -> list[int]:

@@ -2,7 +2,15 @@
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, ConfigDict, Discriminator, Field, Tag, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    Tag,
+    WithJsonSchema,
+)
 
 from service.science import units
 from service.science.errors import ScienceError
@@ -25,7 +33,17 @@ from service.workshop.recipes.bodies import Loss, NotApplicableOut, Undecided
 
 _SEND = 'Send "1.2 kg", "5 l", {"pack", "jars"} or {"material", "amount"}.'
 Density: Any = amount("density", low="0.6", high="2")
-Overage: Any = amount("fraction", unit="%", low=None, high="50")
+
+
+def _overage(value: Quantity) -> Quantity:
+    if not 0 <= units.canonical(value) <= 50:
+        raise refusal("out-of-range", f"{value} cannot be right: 0 to 50 % is taken.")
+    return value
+
+
+Overage: Any = Annotated[
+    amount("fraction", unit="%", low=None, high=None), AfterValidator(_overage)
+]
 
 
 class JarsIn(In):
@@ -64,7 +82,10 @@ _MADE_SCHEMA = {
         {"type": "string", "maxLength": 64, "examples": ["1.2 kg", "5 l"]},
         {
             "type": "object",
-            "properties": {"value": {"type": "string"}, "unit": {"type": "string"}},
+            "properties": {
+                "value": {"anyOf": [{"type": "string"}, {"type": "number"}]},
+                "unit": {"type": "string"},
+            },
             "required": ["value", "unit"],
             "additionalProperties": False,
         },

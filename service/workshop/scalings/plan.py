@@ -74,10 +74,10 @@ def plan(session: ReadSession, code: str, wanted: ScalingIn) -> Plan:
     """Raises UnknownRecipe, UnknownVersion, NotApproved, Invalid."""
     recipe = recipes.recipe(session, code)
     assumed: dict[str, Any] = {}
-    version = _version(session, recipe.code, wanted, assumed)
+    version = _version(session, recipe.code, wanted=wanted, assumed=assumed)
     lines = recipes.lines(session, version)
     steps = recipes.steps(session, version)
-    losses = _losses(version, lines, wanted, assumed)
+    losses = _losses(version, lines, wanted=wanted, assumed=assumed)
     materials = dict.fromkeys(line.material for line in lines)
     shelf = {material: _by_mass(open_lots(session, material)) for material in materials}
     first = {material: lots[0].lot.number for material, lots in shelf.items() if lots}
@@ -89,8 +89,8 @@ def plan(session: ReadSession, code: str, wanted: ScalingIn) -> Plan:
         steps=steps,
         charges=charges(lines, loss_cook=losses["loss_cook"], loss_strain=losses["loss_strain"]),
         losses=losses,
-        balance=_balance(session, wanted, assumed),
-        kettle=_kettle(session, wanted, hot_steps(steps), assumed),
+        balance=_balance(session, wanted, assumed=assumed),
+        kettle=_kettle(session, wanted, hot=hot_steps(steps), assumed=assumed),
         open=shelf,
         of=Composition(session, first),
         assumed=assumed,
@@ -103,7 +103,7 @@ def _by_mass(lots: Sequence[OpenLot]) -> list[OpenLot]:
 
 
 def _version(
-    session: ReadSession, code: str, wanted: ScalingIn, assumed: dict[str, Any]
+    session: ReadSession, code: str, *, wanted: ScalingIn, assumed: dict[str, Any]
 ) -> recipes.Version:
     try:
         version = recipes.version(session, code, wanted.version)
@@ -122,21 +122,24 @@ def _version(
 def _losses(
     version: recipes.Version,
     lines: Sequence[recipes.Line],
+    *,
     wanted: ScalingIn,
     assumed: dict[str, Any],
 ) -> dict[str, Decimal]:
     """The losses in percent: as sent, else the recipe's, else none, which is said."""
     cooked = any(line.stage in COOKED for line in lines)
     return {
-        "loss_cook": _loss("loss_cook", version.loss_cook, wanted.loss_cook, assumed)
+        "loss_cook": _loss("loss_cook", version.loss_cook, sent=wanted.loss_cook, assumed=assumed)
         if cooked
         else Decimal(0),
-        "loss_strain": _loss("loss_strain", version.loss_strain, wanted.loss_strain, assumed),
+        "loss_strain": _loss(
+            "loss_strain", version.loss_strain, sent=wanted.loss_strain, assumed=assumed
+        ),
     }
 
 
 def _loss(
-    name: str, own: Decimal | None, sent: Quantity | None, assumed: dict[str, Any]
+    name: str, own: Decimal | None, *, sent: Quantity | None, assumed: dict[str, Any]
 ) -> Decimal:
     if sent is not None:
         return units.canonical(sent)
@@ -148,7 +151,7 @@ def percent(value: Decimal) -> str:
     return f"{plain(value)} %"
 
 
-def _balance(session: ReadSession, wanted: ScalingIn, assumed: dict[str, Any]) -> Balance:
+def _balance(session: ReadSession, wanted: ScalingIn, *, assumed: dict[str, Any]) -> Balance:
     """The balance named, else the only one there is, else 1 g, which is said."""
     if wanted.balance is not None:
         row = of_kind(session, wanted.balance, "balance", pointer="#/balance")
@@ -168,6 +171,7 @@ def _balance(session: ReadSession, wanted: ScalingIn, assumed: dict[str, Any]) -
 def _kettle(
     session: ReadSession,
     wanted: ScalingIn,
+    *,
     hot: Sequence[recipes.Step],
     assumed: dict[str, Any],
 ) -> Kettle | None:

@@ -59,9 +59,14 @@ def rerender(session: WriteSession, lot: Lot, status: Status) -> None:
         documents.store_rendering(session, document.row_id, form, status=status.state)
 
 
-def mark_under_correction(session: WriteSession, lot: Lot) -> None:
-    """Say on every stored form of a published sheet what its entries now make of it."""
+def refresh(session: WriteSession, lot: Lot) -> None:
+    """Set the stored forms of a lot anew where it is published and its status has moved on."""
     row = queries.find(session, lot.number)
     document = queries.latest(session, lot.number)
     if row is not None and document is not None:
         rerender(session, lot, queries.status(session, row, document))
+
+
+def mark_under_correction(session: WriteSession, lot: Lot) -> None:
+    """After a correction to an entry that a published sheet names, say so on its stored forms."""
+    refresh(session, lot)

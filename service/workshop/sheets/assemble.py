@@ -7,9 +7,8 @@ from service.office.workshop_card.queries import card, today
 from service.science.rounding import decimal_of, plain, round_significant
 from service.store.session import ReadSession
 from service.web.footnotes import Footnotes
-from service.workshop.batches.queries import charged
 from service.workshop.labels import elements
-from service.workshop.labels.contents import cautions_of, parts_of
+from service.workshop.labels.contents import cautions_of, parts_of, weighed_in
 from service.workshop.labels.queries import check_packed
 from service.workshop.labels.rules import contents, span
 from service.workshop.lots import queries as lots
@@ -89,10 +88,9 @@ def _ratio(
     """Oil to resin, where the product tells it and every part of it is known."""
     if not product.tell_oil_length:
         return ()
-    weighed = charged(session, bulk.number)
     charge = [
-        Charge(line, one.material, Fraction(one.amount_mg), Fraction(one.amount_mg))
-        for line, one in enumerate(weighed, 1)
+        Charge(line, lot.material, Fraction(mg), Fraction(mg))
+        for line, (lot, mg) in enumerate(weighed_in(session, bulk), 1)
     ]
     found = binder(Composition(session), charge)
     if isinstance(found, list) or absent(found):

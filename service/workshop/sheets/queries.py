@@ -1,6 +1,5 @@
 """What is read of sheets: by number as a tired person types it, and in its present state."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from sqlmodel import col, select
@@ -33,15 +32,6 @@ from service.workshop.stock.rules import MistypedLot, UnknownLot, mistyped, read
 MOST_MEANT = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Served:
-    """A form of a sheet as it leaves."""
-
-    number: str
-    media: str
-    body: bytes
-
-
 def latest(session: ReadSession, lot_number: str) -> Document | None:
     """The newest frozen sheet of a lot."""
     return documents.latest(session, "lot-sheet", lot_number)
@@ -50,6 +40,18 @@ def latest(session: ReadSession, lot_number: str) -> Document | None:
 def find(session: ReadSession, typed: str) -> Published | None:
     """A published packed lot by its number in any spelling."""
     return session.exec(select(Published).where(Published.compact == compact(typed))).first()
+
+
+def published(session: ReadSession, typed: str) -> Published:
+    """As `find`. Raises UnknownLot, MistypedLot, naming published lots only."""
+    if (row := find(session, typed)) is None:
+        raise unknown(session, typed)
+    return row
+
+
+def bulk_number(session: ReadSession, row: Published) -> str:
+    """The number of the bulk lot that a published lot was filled from."""
+    return lots.bulk_of(session, lot_by_id(session, row.lot)).number
 
 
 def filled_from(session: ReadSession, typed: str) -> list[Published]:
@@ -90,17 +92,14 @@ def _corrected(session: ReadSession, lot: Lot, content: dict[str, Any]) -> bool:
     return any(figure.void or corrected_by(session, figure) is not None for figure in figures)
 
 
-def served(session: ReadSession, row: Published, form: str, *, address: str) -> Served:
+def served(session: ReadSession, row: Published, form: str, *, address: str) -> bytes:
     """A form of the newest sheet: the stored one, or set anew where the status has moved on."""
     document = documents.revision(session, "lot-sheet", row.number, None)
     now = status(session, row, document)
-    kind = KINDS[form]
     stored = documents.rendering(session, document.row_id, form)
     if stored is not None and stored.status == now.state:
-        body = stored.body
-    else:
-        body = kind.make(documents.content(document), now)
-    return Served(row.number, kind.media, at_address(body, address))
+        return at_address(stored.body, address)
+    return at_address(KINDS[form].make(documents.content(document), now), address)
 
 
 def frozen_bytes(session: ReadSession, row: Published, number: int) -> Document:
@@ -134,5 +133,3 @@ def revision(session: ReadSession, lot: Lot, number: int | None) -> SheetDraft:
         frozen=documents.revisions(session, "lot-sheet", lot.number),
         differs_from_frozen=[],
     )
-
-

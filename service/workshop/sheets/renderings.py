@@ -8,7 +8,7 @@ from typing import Any
 from service.press import csv, html
 from service.workshop.sheets.document import LotSheet
 from service.workshop.sheets.pages import sheet_document
-from service.workshop.sheets.rules import Status, absolute
+from service.workshop.sheets.rules import ADDRESS, Status, absolute
 
 Content = Mapping[str, Any]
 _ORDER = tuple(field.name for field in fields(LotSheet))
@@ -23,19 +23,19 @@ class Kind:
     make: Callable[[Content, Status], bytes]
 
 
-def with_status(content: Content, status: Status) -> dict[str, Any]:
+def with_status(content: Content, status: Status, address: str = ADDRESS) -> dict[str, Any]:
     """The sheet as the public reads it: the status behind its address, links absolute."""
     found: dict[str, Any] = {}
-    for name, value in content.items():
+    for name, value in in_order(content).items():
         found[name] = value
         if name == "url":
             found["status"] = status.as_json()
-    whole: dict[str, Any] = absolute(found)
+    whole: dict[str, Any] = absolute(found, address)
     return whole
 
 
 def _json(content: Content, status: Status) -> bytes:
-    return json.dumps(with_status(in_order(content), status), ensure_ascii=False).encode()
+    return json.dumps(with_status(content, status), ensure_ascii=False).encode()
 
 
 def in_order(content: Content) -> dict[str, Any]:

@@ -25,7 +25,7 @@ class Lot(Numbered, table=True):
     """Everything with a number: received, made or packed."""
 
     __tablename__ = "lots"
-    searched: ClassVar[tuple[str, ...]] = ("number", "material", "supplier_lot", "supplier")
+    searched: ClassVar[tuple[str, ...]] = ("number", "material", "supplier_lot")
 
     number: str = Field(max_length=20, unique=True)
     compact: str = Field(max_length=20, unique=True)

@@ -83,20 +83,6 @@ def upgrade() -> None:
     )
     op.create_index("ix_idempotency_at", "idempotency", ["at"], unique=False)
     op.create_table(
-        "keys",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("public_id", sa.String(length=8), nullable=False),
-        sa.Column("name", sa.String(length=80), nullable=False),
-        sa.Column("digest", sa.String(length=64), nullable=False),
-        sa.Column("scopes", sa.String(length=400), nullable=False),
-        sa.Column("person", sa.String(length=20), nullable=True),
-        sa.Column("created_at", sa.DateTime(), nullable=False),
-        sa.Column("expires_at", sa.DateTime(), nullable=True),
-        sa.Column("revoked_at", sa.DateTime(), nullable=True),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_keys")),
-        sa.UniqueConstraint("public_id", name=op.f("uq_keys_public_id")),
-    )
-    op.create_table(
         "people",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("code", sa.String(length=20), nullable=False),
@@ -156,6 +142,21 @@ def upgrade() -> None:
     )
     op.create_index(op.f("ix_audit_entries_subject"), "audit_entries", ["subject"], unique=False)
     op.create_table(
+        "keys",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("public_id", sa.String(length=8), nullable=False),
+        sa.Column("name", sa.String(length=80), nullable=False),
+        sa.Column("digest", sa.String(length=64), nullable=False),
+        sa.Column("scopes", sa.String(length=400), nullable=False),
+        sa.Column("person", sa.String(length=20), nullable=True),
+        sa.Column("created_at", sa.DateTime(), nullable=False),
+        sa.Column("expires_at", sa.DateTime(), nullable=True),
+        sa.Column("revoked_at", sa.DateTime(), nullable=True),
+        sa.ForeignKeyConstraint(["person"], ["people.code"], name=op.f("fk_keys_person")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_keys")),
+        sa.UniqueConstraint("public_id", name=op.f("uq_keys_public_id")),
+    )
+    op.create_table(
         "renderings",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("document", sa.Integer(), nullable=False),
@@ -182,6 +183,7 @@ def upgrade() -> None:
 def downgrade() -> None:
     op.drop_index(op.f("ix_renderings_document"), table_name="renderings")
     op.drop_table("renderings")
+    op.drop_table("keys")
     op.drop_index(op.f("ix_audit_entries_subject"), table_name="audit_entries")
     op.drop_index(op.f("ix_audit_entries_operation"), table_name="audit_entries")
     op.drop_index(op.f("ix_audit_entries_link"), table_name="audit_entries")
@@ -192,7 +194,6 @@ def downgrade() -> None:
     op.drop_table("sequences")
     op.drop_index(op.f("ix_people_code"), table_name="people")
     op.drop_table("people")
-    op.drop_table("keys")
     op.drop_index("ix_idempotency_at", table_name="idempotency")
     op.drop_table("idempotency")
     op.drop_index(op.f("ix_equipment_kind"), table_name="equipment")

@@ -51,6 +51,7 @@ def upgrade() -> None:
         sa.Column("seconds", sa.Integer(), nullable=True),
         sa.Column("until", sa.String(length=200), nullable=True),
         sa.Column("lots", sa.String(length=400), nullable=False),
+        sa.Column("figure", sa.String(length=20), nullable=True),
         sa.ForeignKeyConstraint(["batch"], ["batches.id"], name=op.f("fk_batch_lines_batch")),
         sa.ForeignKeyConstraint(
             ["material"], ["materials.code"], name=op.f("fk_batch_lines_material")
@@ -139,7 +140,7 @@ def upgrade() -> None:
         sa.Column("corrects", sa.Integer(), nullable=True),
         sa.Column("void", sa.Boolean(), nullable=False),
         sa.Column("reason", sa.String(length=600), nullable=True),
-        sa.Column("kettle", sa.String(length=20), nullable=False),
+        sa.Column("kettle", sa.String(length=20), nullable=True),
         sa.Column("batch", sa.Integer(), nullable=True),
         sa.Column("device", sa.String(length=40), nullable=True),
         sa.Column("seq", sa.BigInteger(), nullable=True),

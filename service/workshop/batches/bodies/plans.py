@@ -6,7 +6,7 @@ from pydantic import ConfigDict, Field, model_validator
 
 from service.web.fields import Amount, Code, Day, Figure, In, Out, Utc, Written, refusal
 from service.workshop.recipes.bodies import Loss
-from service.workshop.scalings.bodies import Asked, Density
+from service.workshop.scalings.bodies import Asked, Density, Overage
 
 
 class BatchIn(In):
@@ -25,6 +25,7 @@ class BatchIn(In):
     kettle: Code | None = None
     loss_cook: Loss | None = None
     loss_strain: Loss | None = None
+    overage: Overage | None = None
     on: Day | None = Field(default=None, description="The day it is planned for; else today.")
     by: Code | None = None
 
@@ -43,7 +44,7 @@ class BatchIn(In):
 
 
 # Of a frozen scaling nothing is asked again.
-_ASKING = {"for_", "version", "density", "balance", "loss_cook", "loss_strain"}
+_ASKING = {"for_", "version", "density", "balance", "loss_cook", "loss_strain", "overage"}
 
 
 class BatchOut(Out):

@@ -33,10 +33,11 @@ class Spent:
 def cost(session: ReadSession, batch: Batch) -> Spent:
     """What was weighed in, at the prices of the lots it came from; losses are inside."""
     drawn = records.charged(session, batch.code)
-    prices = stock.unit_prices(session, [entry.lot for entry in drawn])
+    lots = stock.lots_by_id(session, [entry.lot for entry in drawn])
+    prices = stock.unit_prices(session, list(lots.values()))
     total, unknown = Fraction(0), 0
     for entry in drawn:
-        per = prices[entry.lot.row_id]
+        per = prices[entry.lot]
         if per is None:
             unknown += 1
         else:

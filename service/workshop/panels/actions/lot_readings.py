@@ -132,7 +132,7 @@ def _figure(session: WriteSession, lot: Lot, rows: Sequence[Reading]) -> str:
     first = rows[0]
     value = mean_figure(rows)
     wanted = FigureIn(
-        **value.model_dump(),
+        **dict(value),
         property=first.test,
         by=first.by,
         happened_at=first.happened_at,

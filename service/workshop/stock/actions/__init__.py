@@ -7,6 +7,7 @@ from service.workshop.stock.actions.lots import (
     link,
     make_lot,
     number_for,
+    set_amount_in,
     set_quality,
 )
 from service.workshop.stock.actions.movements import correct_movement, record_movement
@@ -26,5 +27,6 @@ __all__ = [
     "number_for",
     "record_movement",
     "reverse",
+    "set_amount_in",
     "set_quality",
 ]

@@ -110,6 +110,12 @@ def link(session: WriteSession, parent: Lot, child: Lot, amount: int) -> None:
     session.flush()  # walks read the graph from the database
 
 
+def set_amount_in(session: WriteSession, lot: Lot, amount_in: int) -> None:
+    """Restate what came or was made of a lot, which its price is for; after a correction."""
+    lot.amount_in = amount_in
+    session.add(lot)
+
+
 def set_quality(
     session: WriteSession, lot: Lot, quality: str, *, condition: str | None = None
 ) -> None:

@@ -14,6 +14,7 @@ from service.workshop.stock import queries, rules
 from service.workshop.stock._tables import Lot, Movement
 from service.workshop.stock.actions.amounts import Kept, kept, signed
 from service.workshop.stock.actions.ledger import Move, correct, enter
+from service.workshop.stock.actions.lots import set_amount_in
 from service.workshop.stock.bodies import (
     Entered,
     MovementCorrection,
@@ -131,7 +132,6 @@ def _check_price(session: WriteSession, old: Movement) -> None:
 
 def _restate(session: WriteSession, lot: Lot, new: Move | None, price: Decimal | None) -> None:
     """What the price of a received lot is for, and the price, after its receipt was corrected."""
-    lot.amount_in = 0 if new is None else new.amount
+    set_amount_in(session, lot, 0 if new is None else new.amount)
     if price is not None:
         lot.price = price
-    session.add(lot)

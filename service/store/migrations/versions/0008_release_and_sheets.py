@@ -1,4 +1,4 @@
-"""acts of release"""
+"""release and sheets"""
 
 import sqlalchemy as sa
 from alembic import op
@@ -38,9 +38,34 @@ def upgrade() -> None:
     op.create_index(op.f("ix_acts_corrects"), "acts", ["corrects"], unique=False)
     op.create_index(op.f("ix_acts_happened_at"), "acts", ["happened_at"], unique=False)
     op.create_index(op.f("ix_acts_lot"), "acts", ["lot"], unique=False)
+    op.create_table(
+        "published",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("number", sa.String(length=20), nullable=False),
+        sa.Column("compact", sa.String(length=20), nullable=False),
+        sa.Column("lot", sa.Integer(), nullable=False),
+        sa.Column("bulk", sa.String(length=20), nullable=False),
+        sa.Column("product", sa.String(length=20), nullable=False),
+        sa.Column("pack", sa.String(length=20), nullable=False),
+        sa.Column("document", sa.Integer(), nullable=False),
+        sa.Column("sold_from", sa.Date(), nullable=False),
+        sa.Column("checked_on", sa.Date(), nullable=False),
+        sa.ForeignKeyConstraint(["document"], ["documents.id"], name=op.f("fk_published_document")),
+        sa.ForeignKeyConstraint(["lot"], ["lots.id"], name=op.f("fk_published_lot")),
+        sa.ForeignKeyConstraint(["product"], ["products.code"], name=op.f("fk_published_product")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_published")),
+        sa.UniqueConstraint("compact", name=op.f("uq_published_compact")),
+        sa.UniqueConstraint("lot", name=op.f("uq_published_lot")),
+        sa.UniqueConstraint("number", name=op.f("uq_published_number")),
+    )
+    op.create_index(op.f("ix_published_bulk"), "published", ["bulk"], unique=False)
+    op.create_index(op.f("ix_published_product"), "published", ["product"], unique=False)
 
 
 def downgrade() -> None:
+    op.drop_index(op.f("ix_published_product"), table_name="published")
+    op.drop_index(op.f("ix_published_bulk"), table_name="published")
+    op.drop_table("published")
     op.drop_index(op.f("ix_acts_lot"), table_name="acts")
     op.drop_index(op.f("ix_acts_happened_at"), table_name="acts")
     op.drop_index(op.f("ix_acts_corrects"), table_name="acts")

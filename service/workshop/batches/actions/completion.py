@@ -1,0 +1,156 @@
+"""How a batch ends: its yield, the lot it makes, and what completion asks to be explained."""
+
+from datetime import date
+
+from service.errors import Remedy, at
+from service.science.rounding import plain
+from service.science.units import Quantity
+from service.store.session import WriteSession
+from service.web.amounts import whole
+from service.workshop.batches import queries
+from service.workshop.batches._tables import Batch, Transition, Yield
+from service.workshop.batches.actions.desk import Desk, Place, open_desk, shift
+from service.workshop.batches.bodies.entries import TransitionIn, YieldIn
+from service.workshop.batches.rules import (
+    ENDED,
+    LEAST_YIELD_PERCENT,
+    MOVES,
+    BatchState,
+    YieldMissing,
+    months_later,
+    yield_percent,
+)
+from service.workshop.products import queries as products
+from service.workshop.stock import actions as stock_actions
+from service.workshop.stock import queries as stock
+
+
+def record_yield(session: WriteSession, code: str, wanted: YieldIn) -> tuple[Desk, Yield]:
+    """What came out, weighed by itself. Raises UnknownBatch, Invalid, BatchState."""
+    desk = open_desk(session, code, by=wanted.by, happened_at=wanted.happened_at)
+    return desk, keep_yield(desk, wanted.amount)
+
+
+def keep_yield(desk: Desk, amount: Quantity) -> Yield:
+    """Raises BatchState once the batch has ended: then its yield is corrected."""
+    batch = desk.batch
+    if batch.state in ENDED:
+        last = max(line.line for line in queries.lines(desk.session, batch))
+        way = f"Correct it: POST /v1/batches/{batch.code}/lines/{last}/corrections."
+        raise BatchState(f"{batch.code} is {batch.state} and takes no yield. {way}")
+    row = Yield(
+        batch=batch.row_id,
+        amount_mg=whole(amount) or 0,
+        entered_value=plain(amount.value),
+        entered_unit=amount.unit,
+        theory_mg=batch.target_mg,
+        page=desk.page,
+        **desk.stamp(),
+    )
+    desk.session.add(row)
+    desk.session.flush()  # completion reads the yield that counts
+    return row
+
+
+def move_batch(
+    session: WriteSession, code: str, wanted: TransitionIn
+) -> tuple[Desk, Transition, stock.Lot | None]:
+    """Raises UnknownBatch, Invalid, BatchState, YieldMissing."""
+    desk = open_desk(session, code, by=wanted.by, happened_at=wanted.happened_at)
+    if wanted.to != "complete":
+        return desk, shift(desk, wanted.to, wanted.text), None
+    wait = (Remedy("it still waits for its yield", {"to": "held"}),)
+    ways = wait if "held" in MOVES[desk.batch.state] else ()
+    place = Place("#/to", spelled_out=False)
+    row, lot = complete(desk, text=wanted.text, place=place, ways=ways)
+    return desk, row, lot
+
+
+def complete(
+    desk: Desk, *, text: str | None = None, place: Place, ways: tuple[Remedy, ...] = ()
+) -> tuple[Transition, stock.Lot]:
+    """End the batch and make its lot. Raises YieldMissing, BatchState."""
+    batch = desk.batch
+    out = queries.yield_of(desk.session, batch)
+    if out is None and batch.state not in ENDED:
+        wrong = f"No yield of {batch.code} is recorded, so it cannot be complete."
+        hint = 'Weigh what came out and send it: "yield": "5.478 kg".'
+        faults = at(place.of("yield"), wrong, "yield-missing", hint=hint, remedies=ways)
+        raise YieldMissing(wrong, faults)
+    if batch.state == "planned":
+        shift(desk, "running")
+    row = shift(desk, "complete", text)
+    assert out is not None
+    _ask_for_reasons(desk, out)
+    return row, _make_lot(desk, out)
+
+
+def _ask_for_reasons(desk: Desk, out: Yield) -> None:
+    """Facts that do not add up are kept, and opened as deviations."""
+    entries = queries.weighings(desk.session, desk.batch)
+    done = {entry.line for entry in entries}
+    for line in queries.lines(desk.session, desk.batch):
+        if line.do == "weigh" and line.line not in done:
+            target = queries.grams(line.target_mg or 0)
+            text = f"{line.material} has no weighing; {target.value} g were planned."
+            desk.deviate("line-not-weighed", text, line.line)
+    charged = sum(entry.amount_mg for entry in entries)
+    if entries and out.amount_mg > charged:
+        text = (
+            f"{queries.grams(out.amount_mg).value} g came out of "
+            f"{queries.grams(charged).value} g weighed in."
+        )
+        desk.deviate("more-out-than-in", text)
+    share = yield_percent(out.amount_mg, out.theory_mg)
+    if share < LEAST_YIELD_PERCENT:
+        text = f"The yield is {share} % of theory; below {LEAST_YIELD_PERCENT} % the loss is told."
+        desk.deviate("yield-low", text)
+
+
+def _make_lot(desk: Desk, out: Yield) -> stock.Lot:
+    """The batch's lot, with the movement that brings it and the lots it came from."""
+    session, batch = desk.session, desk.batch
+    lot = stock_actions.make_lot(
+        session,
+        stock_actions.NewLot(
+            number=batch.code,
+            kind="made",
+            material=batch.material,
+            amount_in=out.amount_mg,
+            product=batch.product,
+            made_on=desk.day,
+            expires_on=_expiry(desk, batch),
+        ),
+    )
+    bring(desk, lot, out.amount_mg, cause="yield")
+    drawn: dict[int, int] = {}
+    for entry in queries.weighings(session, batch):
+        drawn[entry.lot] = drawn.get(entry.lot, 0) + entry.amount_mg
+    for lot_id, parent in stock.lots_by_id(session, drawn).items():
+        stock_actions.link(session, parent, lot, drawn[lot_id])
+    return lot
+
+
+def _expiry(desk: Desk, batch: Batch) -> date | None:
+    if batch.product is None:
+        return None
+    months = products.product(desk.session, batch.product).shelf_months
+    return None if months is None else months_later(desk.day, months)
+
+
+def bring(
+    desk: Desk, lot: stock.Lot, amount: int, *, cause: str, reason: str | None = None
+) -> None:
+    """Move the made lot; what came out is a fact, so the ledger only flags."""
+    move = stock_actions.Move(
+        amount,
+        cause,
+        cause_ref=desk.batch.code,
+        by=desk.by,
+        happened_at=desk.moment.at,
+        about_seconds=desk.moment.about_seconds,
+        reason=reason,
+    )
+    flag = stock_actions.move(desk.session, lot, move, plan=False)
+    if flag is not None:
+        desk.flags.append(flag)

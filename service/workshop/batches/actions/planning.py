@@ -1,0 +1,176 @@
+"""A batch planned from an approved version: its scaling frozen, its lines numbered."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from service.office.equipment.queries import equipment, of_kind
+from service.office.people.queries import doer
+from service.office.workshop_card.queries import today
+from service.science import units
+from service.store.session import WriteSession
+from service.web.amounts import whole
+from service.workshop.batches import queries
+from service.workshop.batches._tables import Batch, BatchLine
+from service.workshop.batches.actions.pouring import cool_line
+from service.workshop.batches.bodies.plans import BatchIn, Caution
+from service.workshop.batches.rules import STAGES, tolerance
+from service.workshop.materials import queries as materials
+from service.workshop.products import queries as products
+from service.workshop.recipes import queries as recipes
+from service.workshop.recipes.rules import NotApproved
+from service.workshop.scalings import actions as scaling_actions
+from service.workshop.scalings import queries as scalings
+from service.workshop.scalings.bodies import ScalingIn
+from service.workshop.stock import actions as stock_actions
+
+Frozen = dict[str, Any]
+_FILLED = ("version", "density", "balance", "kettle", "loss_cook", "loss_strain", "overage")
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A planned batch, what was assumed, and what must be known before the pour."""
+
+    batch: Batch
+    assumed: dict[str, Any]
+    cautions: list[Caution]
+    undecided: list[str]
+
+
+def plan_batch(session: WriteSession, wanted: BatchIn) -> Planned:
+    """Raises UnknownRecipe, NotApproved, UnknownScaling, PourTooHot, Invalid, and whatever
+    scaling refuses."""
+    doer(session, wanted.by)
+    plan = _scaling(session, wanted)
+    version = recipes.version(session, plan["recipe"], plan["version"])
+    if version.state != "approved":
+        raise NotApproved(f"Version {version.number} of {version.recipe} is {version.state}.")
+    batch = _batch(session, wanted, plan)
+    lines = _lines(session, version, plan=plan, batch=batch)
+    session.add_all(lines)
+    session.flush()  # the sheet of the same request is read from the database
+    pours = [line for line in lines if queries.is_pour(line)]
+    undecided = [f"pour: initial boiling point of {line.until}" for line in pours if not line.to_c]
+    return Planned(
+        batch, _assumed(wanted, plan, batch), [queries.pour_caution(line) for line in pours], undecided
+    )
+
+
+def _scaling(session: WriteSession, wanted: BatchIn) -> Frozen:
+    """The frozen content of the scaling named, or of one worked out for this batch."""
+    if wanted.scaling is not None:
+        found = scalings.scaling(session, wanted.scaling)
+        if wanted.recipe not in {None, found["recipe"]}:
+            return scalings.shown(session, wanted.recipe or "", wanted.scaling)
+        return found
+    sent = {name: getattr(wanted, name) for name in _FILLED if name in wanted.model_fields_set}
+    asked = ScalingIn.model_validate({"for": wanted.for_, **sent})
+    made = scaling_actions.scale(session, wanted.recipe or "", asked)
+    return scalings.scaling(session, made.scaling)
+
+
+def _batch(session: WriteSession, wanted: BatchIn, plan: Frozen) -> Batch:
+    recipe = recipes.recipe(session, plan["recipe"])
+    material = materials.material(session, recipe.makes)
+    on = wanted.on or today(session)
+    if wanted.kettle is not None:
+        of_kind(session, wanted.kettle, "kettle", pointer="#/kettle")
+    row = Batch(
+        code=stock_actions.number_for(session, material.lot_prefix, on),
+        recipe=recipe.code,
+        version=plan["version"],
+        material=material.code,
+        scaling=plan["scaling"],
+        state="planned",
+        kettle=wanted.kettle or plan["kettle"],
+        asked=plan["asked"]["text"][:80],
+        product=plan["asked"].get("product") or _only_product(session, recipe.code),
+        target_mg=_mg(plan["makes"]["mass"]),
+        planned_on=on,
+        created_at=session.now,
+    )
+    session.add(row)
+    session.flush()  # its lines point at it
+    return row
+
+
+def _only_product(session: WriteSession, recipe: str) -> str | None:
+    sold = products.products_of_recipe(session, recipe)
+    return sold[0].code if len(sold) == 1 else None
+
+
+def _mg(figure: dict[str, str]) -> int:
+    return whole(units.quantity(figure["value"], figure["unit"], "mass")) or 0
+
+
+def _lines(
+    session: WriteSession, version: recipes.Version, *, plan: Frozen, batch: Batch
+) -> list[BatchLine]:
+    """Weighings, steps, the pour and the yield, numbered as they were copied, in the order of
+    the work."""
+    steps = recipes.steps(session, version)
+    weighed = _weighed(session, plan)
+    added = cool_line(session, version, weighed, steps)
+    lines = [*weighed, *(_step(step) for step in steps)]
+    number = max(line.line for line in lines)
+    for line in (added, _yield(plan)):
+        if line is not None:
+            number += 1
+            line.line = number
+            lines.append(line)
+    lines.sort(key=_place)
+    for position, line in enumerate(lines, 1):
+        line.batch, line.position = batch.row_id, position
+    return lines
+
+
+def _place(line: BatchLine) -> tuple[int, int, int]:
+    """By stage; in it what is weighed before what is done, but cooling before a solvent."""
+    first = line.do == "weigh" if line.stage != "thin" else line.do == "cool"
+    second = line.stage == "thin" and line.do == "weigh"
+    last = line.do == "yield"
+    rank = 0 if first else 1 if second else 3 if last else 2
+    return STAGES.index(line.stage), rank, line.line
+
+
+def _weighed(session: WriteSession, plan: Frozen) -> list[BatchLine]:
+    balance = plan["balance"] and equipment(session, plan["balance"])
+    step = balance.reads_to_mg if balance else None
+    return [
+        _line(
+            line["line"],
+            line["stage"],
+            "weigh",
+            material=line["material"],
+            target_mg=_mg(line["target"]),
+            tolerance_mg=tolerance(_mg(line["target"]), step),
+            lots=tuple(taken["lot"] for taken in line["from"]),
+        )
+        for line in plan["lines"]
+    ]
+
+
+def _step(step: recipes.Step) -> BatchLine:
+    return _line(
+        step.line, step.stage, step.do, to_c=step.to_c, seconds=step.seconds, until=step.until
+    )
+
+
+def _yield(plan: Frozen) -> BatchLine:
+    return _line(0, "strain", "yield", target_mg=_mg(plan["makes"]["mass"]))
+
+
+def _line(number: int, stage: str, do: str, **more: Any) -> BatchLine:
+    return BatchLine(batch=0, line=number, position=0, stage=stage, do=do, **more)
+
+
+def _assumed(wanted: BatchIn, plan: Frozen, batch: Batch) -> dict[str, Any]:
+    own: Sequence[tuple[str, Any]] = (
+        ("version", batch.version),
+        ("on", batch.planned_on.isoformat()),
+        ("kettle", batch.kettle),
+        ("product", batch.product),
+    )
+    found = {name: value for name, value in own if getattr(wanted, name, None) is None and value}
+    return {**({} if wanted.scaling else plan["assumed"]), **found}

@@ -1,0 +1,75 @@
+"""The OpenAPI document is valid, and says of each operation what a client needs."""
+
+import re
+from collections import Counter
+from typing import Any
+
+import pytest
+from openapi_spec_validator import validate
+
+from tests import operations
+from tests.operations import DOCUMENT, Operation
+
+VERBS = {"GET": {"get", "list"}, "PATCH": {"change"}, "DELETE": {"delete", "remove"}}
+LISTS = tuple(o for o in operations.READING if o.name.startswith("list_"))
+# Short and always wanted whole: the kinds of problem, and what belongs to one lot.
+UNPAGED = {
+    "list_problems",
+    "list_lot_origins",
+    "list_lot_destinations",
+    "list_lot_figures",
+    "list_fills",
+}
+
+
+def test_the_document_is_valid() -> None:
+    validate(DOCUMENT)
+
+
+def test_every_operation_has_a_name_of_its_own() -> None:
+    counts = Counter(o.name for o in operations.ALL)
+    assert {name for name, count in counts.items() if count > 1} == set()
+
+
+@pytest.mark.parametrize("operation", operations.ALL, ids=str)
+def test_an_operation_is_named_by_a_verb_and_described(operation: Operation) -> None:
+    assert re.fullmatch(r"[a-z]+(_[a-z0-9]+)+", operation.name)
+    verb = operation.name.split("_")[0]
+    assert verb in VERBS.get(operation.method, {verb})
+    assert operation.drawn["summary"][:1].isupper()
+    assert len(operation.drawn["tags"]) == 1
+
+
+@pytest.mark.parametrize("operation", LISTS, ids=str)
+def test_a_list_is_paged_and_sorted(operation: Operation) -> None:
+    names = {p["name"] for p in operation.drawn["parameters"]}
+    assert operation.name in UNPAGED or {"limit", "cursor", "sort"} <= names
+
+
+@pytest.mark.parametrize("operation", operations.WRITING, ids=str)
+def test_a_post_may_be_tried_and_repeated(operation: Operation) -> None:
+    names = {p["name"] for p in operation.drawn["parameters"]}
+    assert ({"dry_run", "Idempotency-Key"} <= names) == (operation.method == "POST")
+
+
+def answer_schema(operation: Operation) -> dict[str, Any]:
+    """The schema of a success that made something."""
+    content = operation.drawn["responses"].get("201", {}).get("content", {})
+    found: dict[str, Any] = content.get("application/json", {}).get("schema", {})
+    schemas = DOCUMENT["components"]["schemas"]
+    return schemas[found["$ref"].rsplit("/", 1)[1]] if "$ref" in found else found
+
+
+@pytest.mark.parametrize(
+    "operation", [o for o in operations.ALL if "201" in o.drawn["responses"]], ids=str
+)
+def test_what_a_post_made_is_told_with_what_was_assumed(operation: Operation) -> None:
+    assert {"assumed", "summary"} <= set(answer_schema(operation).get("required", ()))
+
+
+@pytest.mark.parametrize("operation", operations.WITH_BODY, ids=str)
+def test_a_body_takes_no_unknown_names(operation: Operation) -> None:
+    schema = operation.drawn["requestBody"]["content"]["application/json"]["schema"]
+    schemas = DOCUMENT["components"]["schemas"]
+    found = schemas[schema["$ref"].rsplit("/", 1)[1]] if "$ref" in schema else schema
+    assert found.get("additionalProperties") is False or "properties" not in found
