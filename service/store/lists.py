@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic, TypeVar, get_args
 
 from sqlalchemy import ColumnElement, and_, or_
 from sqlmodel import col, select
@@ -53,12 +53,13 @@ class Listing(Generic[R]):
         return issubclass(self.row, Named)
 
     def kind(self, sort: str) -> type:
-        """The type of a sort column, which is never optional."""
-        found: Any = self.row.model_fields[sort.removeprefix("-")].annotation
-        if found not in _READ:
-            raise TypeError(f"{self.name} cannot be sorted by {sort}")
-        kind: type = found
-        return kind
+        """The type of a sort column."""
+        written: Any = self.row.model_fields[sort.removeprefix("-")].annotation
+        for kind in get_args(written) or (written,):
+            if kind in _READ:
+                found: type = kind
+                return found
+        raise TypeError(f"{self.name} cannot be sorted by {sort}")
 
     def column(self, name: str) -> Any:
         return col(getattr(self.row, name))

@@ -15,7 +15,10 @@ from service.store.session import Store
 from tests.client import Client, system
 from tests.store.listings import every_listing
 
-FEW = settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
+# Each example walks a list through HTTP, on one database that it empties first.
+FEW = settings(
+    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 
 
 @pytest.mark.parametrize("listing", every_listing(), ids=lambda listing: listing.name)

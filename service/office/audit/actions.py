@@ -39,7 +39,8 @@ def _subject(row: Any) -> str:
         column = row.__table__.columns.get(name)
         if column is not None and column.unique:
             return str(getattr(row, name))
-    return ",".join(str(part) for part in inspect(row).identity or ())
+    key = inspect(row).mapper.primary_key_from_instance(row)
+    return ",".join(str(part) for part in key)
 
 
 def _shown(row: Any, name: str, value: Any) -> Any:

@@ -24,21 +24,20 @@ class Called:
 
 
 def weighed_in(session: ReadSession, bulk: Lot) -> list[tuple[Lot, int]]:
-    """The standing weighings of the batch that made a lot; none where no batch did."""
+    """What went into a made lot, in mg: the standing weighings of its batch, or the graph of
+    origins where no batch made it."""
     weighed = charged(session, bulk.number)
+    if not weighed:
+        return [one for one in stock.parents(session, bulk.row_id) if one[0].measure == "mass"]
     lots = stock.lots_by_id(session, [one.lot for one in weighed])
     return [(lots[one.lot], one.amount_mg) for one in weighed]
 
 
 def masses_of(session: ReadSession, bulk: Lot) -> dict[str, Fraction]:
-    """How much of each ingredient, by material, went into a made lot.
-
-    The batch's standing weighings say it, the graph of origins where there was no batch;
-    intermediates are taken apart into what they were made from.
-    """
-    first = weighed_in(session, bulk) or stock.parents(session, bulk.row_id)
+    """How much of each ingredient, by material, went into a made lot; intermediates are taken
+    apart into what they were made from."""
     found: dict[str, Fraction] = {}
-    for lot, amount in first:
+    for lot, amount in weighed_in(session, bulk):
         _add(session, found, lot, mass=Fraction(amount), depth=1)
     return found
 

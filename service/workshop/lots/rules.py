@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from service.errors import Conflict, Refused
+from service.errors import Conflict
 from service.science.errors import ScienceError
 from service.science.net_contents import FillVerdict, fill_check, volume_of_mass
 from service.science.rounding import plain, round_half_even
+from service.workshop.stock.rules import DensityNeeded as DensityNeeded
 
 RULE = "Directive 76/211/EEC, Annex I"
 # How many packs may lie below the first limit: 2.5 %, as the reference test of Annex II means it
@@ -24,16 +25,6 @@ class NotBulk(Conflict):
     about = (
         "A fill takes a made lot that is kept by mass. What was received is sold as it came, and "
         "what is packed already is not packed again."
-    )
-
-
-class DensityNeeded(Refused):
-    slug = "density-needed"
-    title = "The density of this lot is needed first"
-    status = 422
-    about = (
-        "Packs are sold by volume and weighed: the check of a fill needs the density of the very "
-        "lot. Measure it and POST it to the lot's readings, or send `density` with the fill."
     )
 
 

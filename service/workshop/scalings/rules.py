@@ -8,6 +8,7 @@ from fractions import Fraction
 from service.errors import Invalid, NotFound
 from service.science.rounding import round_half_even
 from service.workshop.recipes.rules import Charge
+from service.workshop.stock.rules import DensityNeeded as DensityNeeded
 
 MG = 1000
 FULLEST = Fraction(1, 2)  # of a kettle in which something can foam (science.heat)
@@ -16,16 +17,6 @@ FULLEST = Fraction(1, 2)  # of a kettle in which something can foam (science.hea
 class UnknownScaling(NotFound):
     slug = "scaling-unknown"
     title = "There is no such scaling of this recipe"
-
-
-class DensityNeeded(Invalid):
-    slug = "density-needed"
-    title = "A volume needs a density"
-    about = (
-        "What comes out was asked for by volume or in jars, and no lot, product or material says "
-        "what a litre of it weighs. A density is never assumed: weigh a known volume and send it, "
-        "or ask by mass."
-    )
 
 
 class KettleTooSmall(Invalid):

@@ -81,11 +81,11 @@ class QualityFixed(Conflict):
 
 class DensityNeeded(Invalid):
     slug = "density-needed"
-    title = "A volume cannot be weighed without its density"
+    title = "A volume needs a density"
     about = (
-        "Lots are kept by mass. A volume is converted once, when it is entered, with the density "
-        "on the line or certificate of the lot, else that of the material. Neither has one, and "
-        "none is guessed: send the density with its basis, or the mass."
+        "Work is done by mass. A volume received, asked for or filled is converted with the "
+        "density of the lot, else of its product or material; none of them has one, and none is "
+        "guessed. Measure it, or send the density with its basis, or give the mass."
     )
 
 

@@ -9,7 +9,7 @@ from service.store.session import WriteSession
 from service.web.amounts import whole
 from service.workshop.batches import queries
 from service.workshop.batches._tables import Batch, Transition, Yield
-from service.workshop.batches.actions.desk import Desk, Place, open_desk, shift
+from service.workshop.batches.actions.desk import Desk, Place, move_stock, open_desk, shift
 from service.workshop.batches.bodies.entries import TransitionIn, YieldIn
 from service.workshop.batches.rules import (
     ENDED,
@@ -122,7 +122,7 @@ def _make_lot(desk: Desk, out: Yield) -> stock.Lot:
             expires_on=_expiry(desk, batch),
         ),
     )
-    bring(desk, lot, out.amount_mg, cause="yield")
+    move_stock(desk, lot, out.amount_mg, cause="yield")
     drawn: dict[int, int] = {}
     for entry in queries.weighings(session, batch):
         drawn[entry.lot] = drawn.get(entry.lot, 0) + entry.amount_mg
@@ -136,21 +136,3 @@ def _expiry(desk: Desk, batch: Batch) -> date | None:
         return None
     months = products.product(desk.session, batch.product).shelf_months
     return None if months is None else months_later(desk.day, months)
-
-
-def bring(
-    desk: Desk, lot: stock.Lot, amount: int, *, cause: str, reason: str | None = None
-) -> None:
-    """Move the made lot; what came out is a fact, so the ledger only flags."""
-    move = stock_actions.Move(
-        amount,
-        cause,
-        cause_ref=desk.batch.code,
-        by=desk.by,
-        happened_at=desk.moment.at,
-        about_seconds=desk.moment.about_seconds,
-        reason=reason,
-    )
-    flag = stock_actions.move(desk.session, lot, move, plan=False)
-    if flag is not None:
-        desk.flags.append(flag)

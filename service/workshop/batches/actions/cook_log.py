@@ -47,20 +47,18 @@ def add_points(
     for point in wanted.points:
         celsius = probe_reading(point.temperature_c)[0] or Decimal(0)
         moment = Moment(point.clock) if point.clock else None
-        rows.append(keep_point(desk, celsius, remark=point.remark, moment=moment))
+        rows.append(keep_point(desk.at(moment), celsius, remark=point.remark))
     return desk, rows
 
 
-def keep_point(
-    desk: Desk, celsius: Decimal, *, remark: str | None, moment: Moment | None = None
-) -> CookPoint:
+def keep_point(desk: Desk, celsius: Decimal, *, remark: str | None) -> CookPoint:
     row = CookPoint(
         kettle=desk.batch.kettle,
         batch=desk.batch.row_id,
         temperature_c=round(celsius, 3),
         remark=remark,
         page=desk.page,
-        **desk.stamp(moment),
+        **desk.stamp(),
     )
     desk.session.add(row)
     desk.session.flush()  # the log's last temperature is asked for in the same request
@@ -195,9 +193,7 @@ def _insert(session: WriteSession, kettle: str, rows: Sequence[dict[str, Any]]) 
     note(session, "made", kind="cook_points", subject=kettle, before=None, after=after)
 
 
-def _stored(
-    wanted: StreamIn, timing: _Timing, *, stored: int, batch: str | None
-) -> StreamStored:
+def _stored(wanted: StreamIn, timing: _Timing, *, stored: int, batch: str | None) -> StreamStored:
     judged = [(point.seq, probe_reading(point.temperature_c)[1]) for point in wanted.each]
     aside = [SetAside(seq=seq, why=why) for seq, why in judged if why is not None]
     known = len(wanted.each) - stored

@@ -15,12 +15,10 @@ from service.store.session import WriteSession
 from service.web.amounts import whole
 from service.workshop.batches import queries
 from service.workshop.batches._tables import BatchLine, StepEntry, Weighing, Yield
-from service.workshop.batches.actions.completion import bring
-from service.workshop.batches.actions.desk import Desk, Place, open_desk
+from service.workshop.batches.actions.desk import Desk, Place, move_stock, open_desk
 from service.workshop.batches.actions.weighings import (
     Portion,
     check_material,
-    draw,
     keep_weighing,
 )
 from service.workshop.batches.bodies.entries import LineCorrectionIn, Replacement
@@ -102,7 +100,7 @@ def _which(desk: Desk, entries: Sequence[E], number: int, wanted: LineCorrection
 
 def _stamp(desk: Desk, old: Recorded, wanted: LineCorrectionIn) -> tuple[Desk, dict[str, Any]]:
     """What happened, happened then; only the entry is of now."""
-    then = replace(desk, moment=Moment(old.happened_at, old.about_seconds))
+    then = desk.at(Moment(old.happened_at, old.about_seconds))
     marks = {"corrects": old.row_id, "void": wanted.void, "reason": wanted.reason}
     return then, marks
 
@@ -140,9 +138,7 @@ def _weighing(
     if wanted.void:
         row = _void(desk, old, marks, then)
         return Corrected(then, old, row, was, None)
-    row = keep_weighing(
-        then, portion, line=line, lot=new_lot, balance=balance, correction=marks
-    )
+    row = keep_weighing(then, portion, line=line, lot=new_lot, balance=balance, correction=marks)
     return Corrected(then, old, row, was, f"{portion_text(row)} of {new_lot.number}")
 
 
@@ -169,8 +165,7 @@ def portion_text(row: Weighing | Yield) -> str:
 
 def _give_back(desk: Desk, old: Weighing, lot: stock.Lot, reason: str) -> None:
     """The compensating movement, and less of the lot in what was made."""
-    marked = Weighing(**{**old.model_dump(), "reason": reason})
-    draw(desk, marked, lot, old.amount_mg, cause="correction")
+    move_stock(desk, lot, old.amount_mg, cause="correction", reason=reason, line=old.line)
     if made := queries.made_lot(desk.session, desk.batch):
         stock_actions.link(desk.session, lot, made, -old.amount_mg)
 
@@ -207,7 +202,7 @@ def _yield(desk: Desk, old: Yield, wanted: LineCorrectionIn) -> Corrected:
         made.amount_in = row.amount_mg
         desk.session.add(made)
         difference = row.amount_mg - old.amount_mg
-        bring(then, made, difference, cause="correction", reason=wanted.reason)
+        move_stock(then, made, difference, cause="correction", reason=wanted.reason)
     return Corrected(then, old, row, portion_text(old), portion_text(row))
 
 

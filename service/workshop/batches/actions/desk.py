@@ -1,7 +1,7 @@
 """Where entries land: whose they are, when it happened, and what they start and flag."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -19,8 +19,11 @@ from service.workshop.batches.clocks import Moment
 from service.workshop.batches.rules import ENDED, MOVES, BatchState
 from service.workshop.deviations.actions import Fact, open_deviation
 from service.workshop.deviations.bodies import Flag
+from service.workshop.stock import actions as stock_actions
+from service.workshop.stock.queries import Lot
 
 FROM_KETTLE = "kettle"  # entered without a batch, so it may join one later
+LATE = "entry-after-completion"
 
 
 @dataclass(frozen=True)
@@ -47,12 +50,14 @@ class Desk:
     entered_from: str = "api"
     flags: list[Flag] = field(default_factory=list)
 
-    def stamp(self, moment: Moment | None = None) -> dict[str, Any]:
-        """Who and when of an entry; its own moment where it has one."""
-        when = moment or self.moment
-        entry = stamp(
-            self.session, by=self.by, happened_at=when.at, entered_from=self.entered_from
-        )
+    def at(self, moment: Moment | None) -> "Desk":
+        """The same desk at another moment, where one is known."""
+        return self if moment is None else replace(self, moment=moment)
+
+    def stamp(self) -> dict[str, Any]:
+        """Who and when of an entry."""
+        when = self.moment
+        entry = stamp(self.session, by=self.by, happened_at=when.at, entered_from=self.entered_from)
         return {**entry, "about_seconds": when.about_seconds}
 
     def deviate(self, code: str, text: str, line: int | None = None) -> None:
@@ -94,9 +99,33 @@ def begin(desk: Desk) -> None:
     """The first thing weighed in starts a planned batch; one that ended says it came late."""
     if desk.batch.state == "planned":
         shift(desk, "running")
-    elif desk.batch.state in ENDED:
+    elif desk.batch.state in ENDED and not any(flag.code == LATE for flag in desk.flags):
         text = f"Entered after the batch was {desk.batch.state}."
-        desk.deviate("entry-after-completion", text)
+        desk.deviate(LATE, text)
+
+
+def move_stock(
+    desk: Desk,
+    lot: Lot,
+    amount: int,
+    *,
+    cause: str,
+    reason: str | None = None,
+    line: int | None = None,
+) -> None:
+    """Move stock for an entry; it happened, so a shortage is flagged and never refused."""
+    wanted = stock_actions.Move(
+        amount,
+        cause,
+        cause_ref=desk.batch.code,
+        by=desk.by,
+        happened_at=desk.moment.at,
+        about_seconds=desk.moment.about_seconds,
+        reason=reason,
+    )
+    flag = stock_actions.move(desk.session, lot, wanted, plan=False)
+    if flag is not None:
+        desk.flags.append(flag.model_copy(update={"line": line}))
 
 
 def _settle(desk: Desk) -> None:
@@ -119,4 +148,11 @@ def _settle(desk: Desk) -> None:
         done = session.execute(update(CookPoint).where(*where).values(batch=to))
         if count := done.rowcount:  # type: ignore[attr-defined]
             after = {"points": count, "batch": to and batch.code}
-            note(session, "changed", kind="cook_points", subject=batch.kettle, before=None, after=after)
+            note(
+                session,
+                "changed",
+                kind="cook_points",
+                subject=batch.kettle,
+                before=None,
+                after=after,
+            )

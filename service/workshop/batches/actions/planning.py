@@ -53,7 +53,10 @@ def plan_batch(session: WriteSession, wanted: BatchIn) -> Planned:
     pours = [line for line in lines if queries.is_pour(line)]
     undecided = [f"pour: initial boiling point of {line.until}" for line in pours if not line.to_c]
     return Planned(
-        batch, _assumed(wanted, plan, batch), [queries.pour_caution(line) for line in pours], undecided
+        batch,
+        _assumed(wanted, plan, batch),
+        [queries.pour_caution(line) for line in pours],
+        undecided,
     )
 
 

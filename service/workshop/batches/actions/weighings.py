@@ -12,9 +12,8 @@ from service.science.units import Quantity
 from service.web.amounts import whole
 from service.workshop.batches import queries
 from service.workshop.batches._tables import BatchLine, Weighing
-from service.workshop.batches.actions.desk import Desk, Place, begin
+from service.workshop.batches.actions.desk import Desk, Place, begin, move_stock
 from service.workshop.batches.actions.lots import find_lot, refuse_counted
-from service.workshop.batches.clocks import Moment
 from service.workshop.batches.rules import BESIDE_THE_PLAN, Verdict, WrongMaterial, verdict
 from service.workshop.materials import queries as materials
 from service.workshop.scalings import queries as scalings
@@ -34,7 +33,6 @@ class Portion:
     substitute: bool = False
     part: bool = False
     checked_by: str | None = None
-    moment: Moment | None = None
 
 
 @dataclass(frozen=True)
@@ -79,9 +77,7 @@ def _line(desk: Desk, portion: Portion, place: Place) -> BatchLine | None:
         return next((line for line in ours if line.line not in done), ours[0])
     if portion.substitute:
         return None
-    materials.named_in_body(
-        desk.session, portion.material or "", pointer=place.of("material")
-    )
+    materials.named_in_body(desk.session, portion.material or "", pointer=place.of("material"))
     wrong = f"{portion.material} stands on no line of {desk.batch.code}."
     then = "Kept as it happened; opens a deviation that release must conclude."
     remedy = Remedy("it really went in", place.wrap({"substitute": True}), then)
@@ -104,9 +100,7 @@ def check_material(
         for number in dict.fromkeys(right)
     ]
     then = "Kept as it happened; opens a deviation that release must conclude."
-    fact = Remedy(
-        f"{names[lot.material]} really went in", place.wrap({"substitute": True}), then
-    )
+    fact = Remedy(f"{names[lot.material]} really went in", place.wrap({"substitute": True}), then)
     detail = (
         f"Nothing was written. Line {line.line} of {desk.batch.code} asks for {wanted} "
         f"({names[wanted]}); {lot.number} is {lot.material} ({names[lot.material]})."
@@ -157,12 +151,12 @@ def keep_weighing(
         balance=balance,
         checked_by=portion.checked_by,
         page=desk.page,
-        **{**desk.stamp(portion.moment), **(correction or {})},
+        **{**desk.stamp(), **(correction or {})},
     )
     desk.session.add(row)
     desk.session.flush()  # the sum of the line is read from what stands
     row.verdict = _judge(desk, row, line, part=portion.part)
-    draw(desk, row, lot, -mg, cause="weighing")
+    move_stock(desk, lot, -mg, cause="weighing", reason=row.reason, line=row.line)
     if made := queries.made_lot(desk.session, desk.batch):
         stock_actions.link(desk.session, lot, made, mg)
     _flag_material(desk, row, line)
@@ -170,22 +164,6 @@ def keep_weighing(
     if line is not None:
         _flag_pour(desk, row, line)
     return row
-
-
-def draw(desk: Desk, row: Weighing, lot: stock.Lot, amount: int, *, cause: str) -> None:
-    """Move the stock for a weighing; it happened, so a shortage is flagged and never refused."""
-    move = stock_actions.Move(
-        amount,
-        cause,
-        cause_ref=desk.batch.code,
-        by=desk.by,
-        happened_at=row.happened_at,
-        about_seconds=row.about_seconds,
-        reason=row.reason,
-    )
-    flag = stock_actions.move(desk.session, lot, move, plan=False)
-    if flag is not None:
-        desk.flags.append(flag.model_copy(update={"line": row.line}))
 
 
 def _judge(desk: Desk, row: Weighing, line: BatchLine | None, *, part: bool) -> Verdict:

@@ -19,8 +19,19 @@ from pydantic_core import ErrorDetails
 
 from service.science import units
 from service.science.units import Quantity
-from service.web.fields import Amount, Code, In, Instant, Line, Mark, Out, Utc, Written
-from service.web.fields import amount, refusal
+from service.web.fields import (
+    Amount,
+    Code,
+    In,
+    Instant,
+    Line,
+    Mark,
+    Out,
+    Utc,
+    Written,
+    amount,
+    refusal,
+)
 from service.workshop.batches.rules import probe_reading, temperature_problem
 
 MOST_ROWS = 5000
@@ -86,7 +97,9 @@ def _read(rows: Sequence[Mapping[str, Any]], place: Place, *, strict: bool) -> l
 def _moved(error: ErrorDetails, place: Place) -> Exception:
     number, *rest = error["loc"]
     name = str(rest[0]) if rest else ""
-    return refusal("bad-row", f"Row {int(number) + 1}: {error['msg']}.", below=place(int(number), name))
+    return refusal(
+        "bad-row", f"Row {int(number) + 1}: {error['msg']}.", below=place(int(number), name)
+    )
 
 
 def _table(columns: Sequence[str], rows: Sequence[Sequence[Any]], *, strict: bool) -> list[Point]:
@@ -101,9 +114,7 @@ def _table(columns: Sequence[str], rows: Sequence[Sequence[Any]], *, strict: boo
     def place(number: int, name: str) -> tuple[str | int, ...]:
         return ("rows", number, columns.index(name)) if name in columns else ("rows", number)
 
-    return _read(
-        [dict(zip(columns, row, strict=True)) for row in rows], place, strict=strict
-    )
+    return _read([dict(zip(columns, row, strict=True)) for row in rows], place, strict=strict)
 
 
 def _listed(points: Sequence[Mapping[str, Any]], *, strict: bool) -> list[Point]:
@@ -149,9 +160,7 @@ class StreamIn(In):
     device: Mark | None = None
     columns: list[Literal["seq", "age_s", "at", "temperature_c", "remark"]] | None = None
     rows: Rows | None = None
-    points: Annotated[list[dict[str, Any]], Field(min_length=1, max_length=MOST_ROWS)] | None = (
-        None
-    )
+    points: Annotated[list[dict[str, Any]], Field(min_length=1, max_length=MOST_ROWS)] | None = None
     sent_at: Instant | None = Field(default=None, description="The device's clock as it sent.")
     by: Code | None = None
     _read_points: list[Point] = PrivateAttr(default=[])

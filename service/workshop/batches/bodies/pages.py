@@ -58,9 +58,7 @@ def _entry_kind(value: Any) -> str:
 LineEntry = Annotated[
     Annotated[Paragraph, BeforeValidator(_as_text), Tag("str")]
     | Annotated[WeighedIn, Tag("WeighedIn")]
-    | Annotated[
-        list[WeighedIn], Field(min_length=1, max_length=20), Tag("list[WeighedIn]")
-    ],
+    | Annotated[list[WeighedIn], Field(min_length=1, max_length=20), Tag("list[WeighedIn]")],
     Discriminator(_entry_kind),
 ]
 CookPair = tuple[Mark, CookTemperature]

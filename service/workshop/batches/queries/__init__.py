@@ -10,13 +10,13 @@ from service.workshop.batches._tables import (
     Weighing,
     Yield,
 )
+from service.workshop.batches.queries.cook_log import LISTING as COOK_POINTS
 from service.workshop.batches.queries.cook_log import (
     known_seqs,
     last_reading,
     points_page,
     shown_points,
 )
-from service.workshop.batches.queries.cook_log import LISTING as COOK_POINTS
 from service.workshop.batches.queries.mass_balance import Spent, cost, mass_balance
 from service.workshop.batches.queries.records import (
     LISTING,

@@ -42,9 +42,7 @@ def points_page(
 def known_seqs(session: ReadSession, device: str, seqs: Iterable[int]) -> set[int]:
     """Which readings of a device are here already."""
     wanted = sorted(set(seqs))
-    found = select(CookPoint.seq).where(
-        CookPoint.device == device, col(CookPoint.seq).in_(wanted)
-    )
+    found = select(CookPoint.seq).where(CookPoint.device == device, col(CookPoint.seq).in_(wanted))
     return {seq for seq in session.exec(found) if seq is not None}
 
 

@@ -94,9 +94,7 @@ def _loss(charged_mg: int, out: Yield | None) -> Figure | None:
     return percent(100 - yield_percent(out.amount_mg, charged_mg))
 
 
-def _lines(
-    session: ReadSession, batch: Batch, entries: list[Weighing]
-) -> list[BalanceLine]:
+def _lines(session: ReadSession, batch: Batch, entries: list[Weighing]) -> list[BalanceLine]:
     plan = {line.line: line for line in records.lines(session, batch)}
     lots = stock.lots_by_id(session, [entry.lot for entry in entries])
     found: dict[tuple[int, str], list[Weighing]] = {}

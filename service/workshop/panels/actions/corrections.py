@@ -9,6 +9,7 @@ from service.errors import AlreadyCorrected, Invalid, at
 from service.office.people.queries import doer
 from service.science import units
 from service.science.units import Quantity
+from service.store.columns import nine_places
 from service.store.records import corrected_by, stamp
 from service.store.session import WriteSession
 from service.workshop.materials.actions import correct_figure
@@ -69,7 +70,7 @@ def _changes(session: WriteSession, old: Reading, wanted: ReplacesIn) -> dict[st
         if name in wanted.model_fields_set
     }
     if wanted.temperature is not None:
-        changes["temperature_c"] = units.canonical(wanted.temperature)
+        changes["temperature_c"] = nine_places(units.canonical(wanted.temperature))
     if "rating" in changes:
         changes["scale"] = _scale(session, old, wanted.rating)
     if "value" in wanted.model_fields_set:

@@ -12,6 +12,7 @@ from service.science import units
 from service.science.rounding import plain, round_half_even
 from service.science.statistics import mean
 from service.science.units import Quantity
+from service.store.columns import nine_places
 from service.store.session import ReadSession, WriteSession
 from service.workshop.materials.actions import record_figure
 from service.workshop.materials.bodies import FigureIn, FigureValue
@@ -57,7 +58,7 @@ def record_measurements(session: WriteSession, number: str, wanted: LotReadingsI
     for name, row in wanted.rows.items():
         temperature = row.temperature or wanted.temperature
         known = {**base, "test": name, "method": methods[name]}
-        known["temperature_c"] = temperature and units.canonical(temperature)
+        known["temperature_c"] = temperature and nine_places(units.canonical(temperature))
         rows = _record(session, row.read(name), base=known)
         made.rows.extend(rows)
         made.figures.append(_figure(session, lot, rows))
@@ -121,7 +122,7 @@ def _record(
 def value_columns(value: Quantity) -> dict[str, Any]:
     """A measured value in its canonical unit, and as it was entered."""
     return {
-        "value": units.canonical(value),
+        "value": nine_places(units.canonical(value)),
         "entered_value": plain(value.value),
         "entered_unit": value.unit,
     }

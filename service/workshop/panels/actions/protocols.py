@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from service.office.people.queries import doer
 from service.science import units
 from service.store import named
+from service.store.columns import nine_places
 from service.store.session import WriteSession
 from service.workshop.materials.queries import named_in_body
 from service.workshop.panels._tables import (
@@ -85,5 +86,5 @@ def _test(version: int, wanted: TestIn) -> ProtocolTest:
         version=version,
         **kept,
         contact_seconds=wanted.contact and int(units.canonical(wanted.contact)),
-        temperature_c=wanted.temperature and units.canonical(wanted.temperature),
+        temperature_c=wanted.temperature and nine_places(units.canonical(wanted.temperature)),
     )

@@ -9,6 +9,7 @@ from service.errors import Fault, Invalid, Remedy, at
 from service.office.people.queries import doer
 from service.office.workshop_card.queries import today
 from service.science import units
+from service.store.columns import nine_places
 from service.store.numbers import draw, mark_drawn
 from service.store.session import WriteSession
 from service.workshop.deviations.actions import Fact, open_deviation
@@ -135,8 +136,8 @@ def _state(on: date, days: Sequence[date]) -> dict[str, Any]:
 
 def _room(room: RoomIn) -> dict[str, Any]:
     return {
-        "temperature_c": room.temperature and units.canonical(room.temperature),
-        "humidity": room.humidity and units.canonical(room.humidity),
+        "temperature_c": room.temperature and nine_places(units.canonical(room.temperature)),
+        "humidity": room.humidity and nine_places(units.canonical(room.humidity)),
     }
 
 
@@ -150,7 +151,9 @@ def _record(
     session: WriteSession, test: ProtocolTest, wanted: RowIn, *, base: dict[str, Any]
 ) -> Reading:
     own = (
-        {} if wanted.temperature is None else {"temperature_c": units.canonical(wanted.temperature)}
+        {}
+        if wanted.temperature is None
+        else {"temperature_c": nine_places(units.canonical(wanted.temperature))}
     )
     row = Reading(
         number=reading_number(session),

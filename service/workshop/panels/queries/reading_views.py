@@ -21,7 +21,7 @@ from service.workshop.panels.queries.protocols import exposure_of, lasting
 from service.workshop.panels.queries.readings import effects_of, exposures_of, text_of
 from service.workshop.panels.queries.scales import scales
 from service.workshop.panels.rules.flags import reading_flags
-from service.workshop.panels.rules.sentences import exposed
+from service.workshop.panels.rules.sentences import degrees, exposed
 
 
 class ReadingViews:
@@ -83,7 +83,7 @@ class ReadingViews:
             coats=row.coats,
             age=_figure(row.age_days, "d", "calculated"),
             film=dry.figure(notes) if dry else None,
-            temperature=_figure(row.temperature_c, "°C", "measured"),
+            temperature=_temperature(row.temperature_c),
             humidity=_figure(row.humidity, "%", "measured"),
         )
 
@@ -130,6 +130,10 @@ def _figure(value: Decimal | int | None, unit: str, basis: Basis) -> Figure | No
     if value is None:
         return None
     return Figure(value=plain(Decimal(value)), unit=unit, basis=basis)
+
+
+def _temperature(value: Decimal | None) -> Figure | None:
+    return None if value is None else Figure(value=degrees(value), unit="°C", basis="measured")
 
 
 def _numbers(

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from service.science.rounding import plain
+from service.science.rounding import plain, round_half_even
 from service.workshop.panels.rules.words import effects
 
 _HOW = {
@@ -17,6 +17,7 @@ _HOW = {
     "scrape": "scraped {times}",
     "knock": "knocked {times}",
 }
+_TENTH = Decimal("0.1")
 _HOURS_UP_TO = 72  # the trade says 48 h, and 7 d
 
 
@@ -126,6 +127,11 @@ def measured(label: str, value: str, *, method: str, temperature_c: Decimal | No
     return f"{label} {value}, {method}{_at(temperature_c)} (measured{trials})"
 
 
+def degrees(temperature_c: Decimal) -> str:
+    """A temperature to a tenth: 70 °F is 21.1 °C."""
+    return plain(round_half_even(temperature_c, _TENTH).normalize() + 0)
+
+
 def counted(count: int, noun: str) -> str:
     """1 trial, 3 trials."""
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
@@ -139,7 +145,7 @@ def _titled(tried: str) -> str:
 
 
 def _at(temperature_c: Decimal | None) -> str:
-    return "" if temperature_c is None else f" at {plain(temperature_c)} °C"
+    return "" if temperature_c is None else f" at {degrees(temperature_c)} °C"
 
 
 def _film(condition: Condition) -> str:
