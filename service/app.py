@@ -16,6 +16,7 @@ import service.office.front_desk.routes
 import service.office.keys.routes
 import service.office.people.routes
 import service.office.workshop_card.routes
+import service.workshop.batches.routes
 import service.workshop.deviations.routes
 import service.workshop.labels.routes
 import service.workshop.lots.routes
@@ -49,6 +50,7 @@ ROUTERS: Sequence[APIRouter] = (
     service.workshop.recipes.routes.router,
     service.workshop.products.routes.router,
     service.workshop.scalings.routes.router,
+    service.workshop.batches.routes.router,
     service.workshop.panels.routes.router,
     service.workshop.lots.routes.router,
     service.workshop.labels.routes.router,

@@ -64,7 +64,7 @@ class Client:
 def key_for(store: Store, scopes: list[str], **more: Any) -> str:
     """The text of a new key."""
     with store.writing(system()) as session:
-        _, text = create_key(session, KeyIn(name="test", scopes=scopes, **more))  # type: ignore[arg-type]
+        _, text = create_key(session, KeyIn(name="test", scopes=scopes, **more))
     return text
 
 

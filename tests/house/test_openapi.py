@@ -10,11 +10,12 @@ from openapi_spec_validator import validate
 from tests import operations
 from tests.operations import DOCUMENT, Operation
 
-VERBS = {"GET": {"get", "list"}, "PATCH": {"change"}, "DELETE": {"delete", "remove"}}
+VERBS = {"GET": {"get", "list", "look"}, "PATCH": {"change"}, "DELETE": {"delete", "remove"}}
 LISTS = tuple(o for o in operations.READING if o.name.startswith("list_"))
-# Short and always wanted whole: the kinds of problem, and what belongs to one lot.
+# Short and always wanted whole: the kinds of problem, what is sold, and what belongs to one lot.
 UNPAGED = {
     "list_problems",
+    "list_public_products",
     "list_lot_origins",
     "list_lot_destinations",
     "list_lot_figures",

@@ -71,7 +71,7 @@ def kettle(client: Client, store: Store, **product: Any) -> str:
 _SECRET = {"from": SUPPLIER}
 
 
-def tested(client: Client, bulk: str = BULK) -> None:
+def tried(client: Client, bulk: str = BULK) -> None:
     """Constants of the bulk lot, and a panel on which two of three tests were made."""
     rows = {"flow_time": ["62 s", "61 s", "63 s"], "density": "0.897 kg/l"}
     methods = {"flow_time": "ISO 2431, cup 4, 23 °C", "density": "pyknometer, 20 °C"}
@@ -94,7 +94,7 @@ def packed(client: Client, store: Store, **product: Any) -> str:
     """A workshop with a packed lot that was tested; its number."""
     workshop(client)
     bulk = kettle(client, store, **product)
-    tested(client, bulk)
+    tried(client, bulk)
     return filled(client, bulk)
 
 

@@ -1,13 +1,16 @@
 """One request, one transaction: what fails leaves nothing, and a reader cannot write."""
 
+import logging
 from typing import Any
 
 import pytest
 from fastapi import APIRouter
+from sqlalchemy import insert
 from sqlalchemy.exc import OperationalError
 from starlette.responses import Response
 
 from service.errors import Conflict
+from service.office.people._tables import Person
 from service.office.people.actions import create_person
 from service.office.people.bodies import PersonIn
 from service.store.numbers import draw
@@ -16,6 +19,7 @@ from service.web.route import Route
 from service.web.sessions import Reading, Writing
 from tests.client import Client, dump, system
 
+NAMES = ("Mara Tidewater", "Mara Reedbank")
 KEY = {"Idempotency-Key": "river-2026-0001"}
 
 
@@ -46,17 +50,29 @@ def trying(app: Any, client: Client) -> Client:
         )
         return {"made": "MARA"}
 
+    app.router.routes.extend([*router.routes, *_slips().routes])
+    return client
+
+
+def _slips() -> APIRouter:
+    """Routes that fail at what the database and the answer check."""
+    router = APIRouter(route_class=Route, prefix="/v1/trials")
+
     @router.post("/unanswerable", operation_id="create_person")
     def unanswerable(session: Writing) -> int:
         create_person(session, PersonIn(code="MARA"))
         return "no number"  # type: ignore[return-value]  # the answer's own check is what fails
 
+    @router.post("/twice", operation_id="create_person")
+    def twice(session: Writing) -> None:
+        create_person(session, PersonIn(code="MARA", name=NAMES[0]))
+        session.connection().execute(insert(Person), [{"code": "MARA", "name": NAMES[1]}])
+
     @router.get("/write", operation_id="list_people")
     def write(session: Reading) -> None:
         create_person(session, PersonIn(code="MARA"))  # type: ignore[arg-type]  # as a slip would
 
-    app.router.routes.extend(router.routes)
-    return client
+    return router
 
 
 @pytest.mark.parametrize(
@@ -74,6 +90,18 @@ def test_a_request_that_fails_half_way_leaves_nothing(
     assert dump(store) == before
     # The connection goes on to others: it must not carry anything over.
     assert trying.post("/v1/people", {"code": "MARA"}, headers=KEY).status_code == 201
+
+
+def test_a_failure_of_the_database_is_logged_without_what_was_written(
+    trying: Client, caplog: pytest.LogCaptureFixture
+) -> None:
+    logger = logging.getLogger("kettlemark")
+    logger.addHandler(caplog.handler)
+    assert trying.post("/v1/trials/twice").status_code == 500
+    logger.removeHandler(caplog.handler)
+    assert "IntegrityError" in caplog.text
+    assert not [name for name in NAMES if name in caplog.text]
+    assert str(trying.key) not in caplog.text
 
 
 def test_a_route_that_reads_cannot_write(trying: Client, store: Store) -> None:

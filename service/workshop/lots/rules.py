@@ -16,6 +16,8 @@ RULE = "Directive 76/211/EEC, Annex I"
 # How many packs may lie below the first limit: 2.5 %, as the reference test of Annex II means it
 # (from memory).
 _PACKS_FOR_ONE_BELOW = 40
+REFERENCE_C = 20  # Annex I 2.2
+NEAR_REFERENCE_K = 2  # a varnish grows by some 0.2 % (common practice)
 _HUNDREDTH = Decimal("0.01")
 
 

@@ -85,7 +85,7 @@ def test_no_market_is_guessed_and_each_remedy_goes(client: Client, store: Store)
 
 def _tested(client: Client, store: Store) -> str:
     bulk = jars.kettle(client, store)
-    jars.tested(client, bulk)
+    jars.tried(client, bulk)
     return bulk
 
 
@@ -155,7 +155,7 @@ def test_a_count_that_does_not_add_up_is_kept_and_flagged(
     assert all(flag["opens"] for flag in made["flags"])
 
 
-def test_jars_are_no_labels(client: Client, store: Store) -> None:
+def test_a_bulk_lot_is_no_lot_of_labels(client: Client, store: Store) -> None:
     number = jars.packed(client, store)
     client.made(f"/v1/lots/{number}/labels", {"by": "MB"})
     body = {"printed": 8, "used": 8, "spoiled": 0, "label_lot": jars.BULK}

@@ -137,6 +137,13 @@ def test_a_fill_from_a_recalled_lot_is_a_fact_and_is_pointed_out(
     assert [flag["code"] for flag in fill(client)["flags"]] == ["filled-from-blocked-lot"]
 
 
+def test_a_density_of_another_temperature_is_pointed_out(client: Client, held: Held) -> None:
+    warm = {"rows": {"density": "0.890 kg/l"}, "temperature": "30 °C"}
+    client.made(f"/v1/lots/{BULK}/readings", warm)
+    flag = fill(client)["flags"][0]
+    assert (flag["code"], flag["opens"]) == ("density-not-at-20", None)
+
+
 def test_a_dry_run_takes_nothing(client: Client, held: Held) -> None:
     answer = client.post(
         f"/v1/lots/{BULK}/fills", {"pack": "250ML", "gross_g": [376]}, params={"dry_run": "true"}

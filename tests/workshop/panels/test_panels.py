@@ -147,6 +147,8 @@ def test_a_reading_before_the_first_coat_is_kept_and_pointed_out(
         ({"rows": {"A3": {"saw": "bloom", "rating": "6"}}}, "#/rows/A3/rating", "rating-unknown"),
         ({"rows": {"A1": {"saw": "bloom", "rating": "5"}}}, "#/rows/A1/rating", "rating-unknown"),
         ({"rows": {"A3": "none", "C9": "none"}}, "#/rows/C9", "position-unknown"),
+        ({"rows": {"A3": "none", "a3": "bloom"}}, "#/rows/a3", "string-pattern-mismatch"),
+        ({"rows": {"A3": {"saw": "none", "rating": 1e300}}}, "#/rows/A3/rating", "out-of-range"),
         ({"room": "4000 °C"}, "#/room", "out-of-range"),
         ({"room": "21 °C, 480 %"}, "#/room", "out-of-range"),
         ({"version": 7}, "#/version", "protocol-version-unknown"),

@@ -103,6 +103,11 @@ def test_details_behind_a_comma_stand_in_brackets_and_the_method_is_told() -> No
     )
 
 
+def test_a_temperature_is_told_to_a_tenth() -> None:
+    text = sentence(WATER, Condition(Decimal("21.111111111")), ["bloom"])
+    assert text == "Water, one drop covered for 16 h at 21.1 °C: bloom (1 trial)."
+
+
 def test_effects_gone_at_different_times_say_so_each() -> None:
     text = outcome([Noticed("bloom", "faint", 3600), Noticed("softening", None, 7200)])
     assert text == "faint bloom gone after 1 h, film softened gone after 2 h"

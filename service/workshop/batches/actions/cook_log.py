@@ -134,7 +134,7 @@ def store_stream(session: WriteSession, kettle_code: str, wanted: StreamIn) -> S
     ]
     _insert(session, kettle.code, rows)
     last = in_kettle(max(moment.at for _, moment in timed))
-    return _stored(wanted, timing, stored=len(rows), batch=last and last.code)
+    return _stored(wanted, timing, stored=len(rows), batch=last)
 
 
 def _occupant(
@@ -193,13 +193,15 @@ def _insert(session: WriteSession, kettle: str, rows: Sequence[dict[str, Any]]) 
     note(session, "made", kind="cook_points", subject=kettle, before=None, after=after)
 
 
-def _stored(wanted: StreamIn, timing: _Timing, *, stored: int, batch: str | None) -> StreamStored:
+def _stored(
+    wanted: StreamIn, timing: _Timing, *, stored: int, batch: queries.Batch | None
+) -> StreamStored:
     judged = [(point.seq, probe_reading(point.temperature_c)[1]) for point in wanted.each]
     aside = [SetAside(seq=seq, why=why) for seq, why in judged if why is not None]
     known = len(wanted.each) - stored
-    where = f"joined {batch}" if batch else "waiting for the batch that names this kettle"
+    where = f"joined {batch.code}" if batch else "waiting for the batch that names this kettle"
     return StreamStored(
-        batch=batch,
+        batch=batch.code if batch else None,
         stored=stored,
         known=known,
         set_aside=aside,

@@ -62,8 +62,8 @@ def correct_line(
         return _weighing(desk, line, _which(desk, entries, number, wanted), wanted)
     if line.do == "yield":
         return _yield(desk, _which(desk, _yields(desk), number, wanted), wanted)
-    entries = queries.step_entries(session, desk.batch, number)
-    return _step(desk, _which(desk, entries, number, wanted), wanted)
+    seen = queries.step_entries(session, desk.batch, number)
+    return _step(desk, _which(desk, seen, number, wanted), wanted)
 
 
 def _line(desk: Desk, number: int) -> BatchLine | None:

@@ -5,6 +5,7 @@ import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
+from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -149,23 +150,18 @@ def _lines(entered: Entered) -> None:
             wrong = f"The sheet of {entered.desk.batch.code} has no line {number}."
             faults = at(f"#/lines/{number}", wrong, "batch-line-unknown")
             entered.refusals.append(Invalid(wrong, faults))
-        elif line.do == "weigh":
-            entered.attempt(lambda line=line: _weigh(entered, line, filled[line.line]))
-        elif line.do == "yield":
-            entered.attempt(lambda line=line: _yield(entered, line, filled[line.line]))
         else:
-            entered.attempt(lambda line=line: _see(entered, line, filled[line.line]))
+            entered.attempt(partial(_AT_LINE.get(line.do, _see), entered, line, filled[number]))
 
 
 def _weigh(entered: Entered, line: BatchLine, entry: Any) -> None:
     for portion, place, written in portions(line.line, entry, entered.wanted.checked_by):
-        when = None
-        if written is not None:
-            when = entered.time(
-                written,
-                Place(place.of("at"), spelled_out=False),
-                lambda reading, place=place: place.wrap({"at": reading}),
-            )
+
+        def ways(reading: str, place: Place = place) -> Any:
+            return place.wrap({"at": reading})
+
+        own = Place(place.of("at"), spelled_out=False)
+        when = None if written is None else entered.time(written, own, ways)
         entered.weighed.append(record_weighing(entered.desk.at(when), portion, place))
 
 
@@ -180,6 +176,9 @@ def _yield(entered: Entered, line: BatchLine, entry: Any) -> None:
 def _see(entered: Entered, line: BatchLine, entry: Any) -> None:
     keep_step(entered.desk, line.line, as_saw(line.line, entry))
     entered.steps += 1
+
+
+_AT_LINE = {"weigh": _weigh, "yield": _yield}
 
 
 def _result(entered: Entered) -> None:

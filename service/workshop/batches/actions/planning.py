@@ -51,13 +51,9 @@ def plan_batch(session: WriteSession, wanted: BatchIn) -> Planned:
     session.add_all(lines)
     session.flush()  # the sheet of the same request is read from the database
     pours = [line for line in lines if queries.is_pour(line)]
+    cautions = [queries.pour_caution(line) for line in pours]
     undecided = [f"pour: initial boiling point of {line.until}" for line in pours if not line.to_c]
-    return Planned(
-        batch,
-        _assumed(wanted, plan, batch),
-        [queries.pour_caution(line) for line in pours],
-        undecided,
-    )
+    return Planned(batch, _assumed(wanted, plan, batch), cautions, undecided)
 
 
 def _scaling(session: WriteSession, wanted: BatchIn) -> Frozen:

@@ -118,11 +118,11 @@ def _balance(desk: Desk, portion: Portion, place: Place) -> tuple[str | None, di
         of_kind(session, portion.balance, "balance", pointer=place.of("balance"))
         return portion.balance, {}
     there = only(session, "balance")
-    found = (
+    found: str | None = (
         queries.last_balance(session, desk.batch)
         or scalings.scaling(session, desk.batch.scaling)["balance"]
         or queries.last_balance(session, None)
-        or (there and there.code)
+        or (there.code if there else None)
     )
     return found, {"balance": found} if found else {}
 
@@ -211,7 +211,7 @@ def _flag_pour(desk: Desk, row: Weighing, line: BatchLine) -> None:
     limit = next((found for found in reversed(before) if found is not None), None)
     until = row.happened_at + timedelta(seconds=row.about_seconds or 0)
     last = queries.last_reading(desk.session, desk.batch, until)
-    celsius = last and last.temperature_c
+    celsius = last.temperature_c if last else None
     if limit is None or celsius is None or celsius <= limit:
         return
     text = f"{plain(celsius)} °C; the plan said {plain(limit)} °C or below."

@@ -46,9 +46,8 @@ def _possible(value: Quantity) -> Quantity:
     return value
 
 
-CookTemperature = Annotated[
-    amount("temperature", unit="°C", low=None, high=None), AfterValidator(_possible)
-]
+_READ: Any = amount("temperature", unit="°C", low=None, high=None)
+CookTemperature: Any = Annotated[_READ, AfterValidator(_possible)]
 
 
 class Point(BaseModel):

@@ -1,8 +1,8 @@
 """Bodies of single entries: weighings, notes, yields, transitions, corrections."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
 from service.web.fields import (
     Code,
@@ -21,7 +21,7 @@ from service.web.fields import (
 )
 from service.workshop.deviations.bodies import Flag
 
-Grams = amount("mass", unit="g", low="0", high="1000000000")
+Grams: Any = amount("mass", unit="g", low="0", high="1000000000")
 LineNumber = Annotated[int, Field(ge=1, le=200)]
 
 
@@ -105,6 +105,8 @@ class YieldIn(In):
 
 
 class YieldMade(Written):
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
+
     batch: str
     yield_: Figure = Field(alias="yield")
     theory: Figure
@@ -121,6 +123,8 @@ class TransitionIn(In):
 
 
 class TransitionMade(Written):
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
+
     batch: str
     from_: str = Field(alias="from")
     to: str

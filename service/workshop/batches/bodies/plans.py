@@ -12,7 +12,7 @@ from service.workshop.scalings.bodies import Asked, Density, Overage
 class BatchIn(In):
     """A recipe with what is wanted of it, or a scaling that was frozen before."""
 
-    model_config = ConfigDict(populate_by_name=True)
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
 
     recipe: Code | None = None
     for_: Asked | None = Field(default=None, alias="for")
@@ -48,6 +48,8 @@ _ASKING = {"for_", "version", "density", "balance", "loss_cook", "loss_strain", 
 
 
 class BatchOut(Out):
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
+
     batch: str
     recipe: str
     version: int
@@ -79,6 +81,8 @@ class Caution(Out):
 
 class SheetLine(Out):
     """One numbered line; which names it has follows from `do`."""
+
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
 
     line: int
     do: str
@@ -114,6 +118,8 @@ class PageToSend(Out):
 
 
 class SheetOut(Out):
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
+
     batch: str
     recipe: str
     version: int
@@ -146,6 +152,8 @@ class Cost(Out):
 
 
 class MassBalanceOut(Out):
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
+
     batch: str
     state: str
     lines: list[BalanceLine]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
+from typing import Any
 
 from sqlmodel import col, select
 
@@ -28,7 +29,7 @@ def points_page(
     session: ReadSession, ask: Ask, *, kettle: str | None = None, batch: Batch | None = None
 ) -> Page[CookPoint]:
     """One page of the points of a kettle or of a batch."""
-    where = []
+    where: list[Any] = []
     if kettle is not None:
         where.append(CookPoint.kettle == kettle)
     if batch is not None:

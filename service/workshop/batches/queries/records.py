@@ -178,8 +178,9 @@ def windows(
 def _window(row: Batch, start: Transition, end: Transition | None) -> Window:
     """A time known only about reaches as far as it may be off."""
     begun = start.happened_at - timedelta(seconds=start.about_seconds or 0)
-    over = end and end.happened_at + timedelta(seconds=end.about_seconds or 0)
-    return Window(row, begun, over)
+    if end is None:
+        return Window(row, begun, None)
+    return Window(row, begun, end.happened_at + timedelta(seconds=end.about_seconds or 0))
 
 
 def span(session: ReadSession, batch: Batch) -> Window | None:

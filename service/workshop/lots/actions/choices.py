@@ -24,10 +24,11 @@ _MOST_REMEDIES = 5
 
 @dataclass(frozen=True, slots=True)
 class Density:
-    """A density in kg/l and the number of the figure that says so."""
+    """A density in kg/l, the number of the figure that says so, and at what temperature."""
 
     kg_l: Decimal
     figure: str
+    temperature_c: Decimal | None
 
 
 def choose_product(session: WriteSession, bulk: Lot, wanted: FillIn) -> Product:
@@ -146,7 +147,7 @@ def choose_density(session: WriteSession, bulk: Lot, wanted: FillIn, *, by: str 
         wrong = f"{row.number}: {error.message}."
         hint = f"Correct it: POST /v1/figures/{row.number}/corrections."
         raise Invalid(wrong, at("#/density", wrong, error.code, hint=hint)) from None
-    return Density(row.value, row.number)
+    return Density(row.value, row.number, row.temperature_c)
 
 
 def _density_needed(session: WriteSession, bulk: Lot) -> DensityNeeded:

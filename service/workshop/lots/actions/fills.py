@@ -1,69 +1,35 @@
 """Filling a bulk lot: the packed lot, what it took, and the check of its contents."""
 
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import insert
 
-from service.errors import Invalid, Remedy, at
 from service.office.audit.actions import note
 from service.office.people.queries import doer
 from service.office.workshop_card.queries import today
-from service.science.net_contents import mass_of_nominal
+from service.science.rounding import plain
 from service.store.session import WriteSession
 from service.web.amounts import mass
 from service.workshop.deviations.actions import Fact, open_deviation
 from service.workshop.deviations.bodies import Flag
 from service.workshop.lots._tables import Fill, FillWeight
-from service.workshop.lots.actions.choices import (
-    Density,
-    choose_density,
-    choose_pack,
-    choose_packaging,
-    choose_product,
-    choose_tare,
-    other_lots,
-)
+from service.workshop.lots.actions.plans import Plan, check_left, choose
 from service.workshop.lots.bodies import FillIn
-from service.workshop.lots.rules import Check, NotBulk, check, expires_on
+from service.workshop.lots.rules import (
+    NEAR_REFERENCE_K,
+    REFERENCE_C,
+    Check,
+    NotBulk,
+    check,
+    expires_on,
+)
 from service.workshop.panels.actions.days import day_stamp
-from service.workshop.products.queries import Pack, Product
 from service.workshop.stock import queries as stock
 from service.workshop.stock.actions import Move, NewLot, lettered_number, link, make_lot, move
 from service.workshop.stock.queries import Lot
-from service.workshop.stock.rules import StockShort
 
 _DEAD = frozenset({"rejected", "recalled"})
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """A fill with everything chosen; masses in mg."""
-
-    bulk: Lot
-    product: Product
-    pack: Pack
-    container: Lot
-    closure: Lot | None
-    tare_mg: int
-    density: Density
-    gross_mg: tuple[int, ...]
-    count: int
-
-    @property
-    def nets_mg(self) -> tuple[int, ...]:
-        return tuple(gross - self.tare_mg for gross in self.gross_mg)
-
-    @property
-    def nominal_mg(self) -> int:
-        litres = Decimal(self.pack.nominal_ul) / 1000
-        return int((mass_of_nominal(litres, self.density.kg_l) * 1000).to_integral_value())
-
-    @property
-    def filled_mg(self) -> int:
-        """What left the bulk: packs that were not weighed are taken as nominally full."""
-        return sum(self.nets_mg) + (self.count - len(self.gross_mg)) * self.nominal_mg
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +49,8 @@ def record_fill(session: WriteSession, number: str, wanted: FillIn) -> Filled:
     bulk = _bulk(session, number)
     by = doer(session, wanted.by)
     entry = day_stamp(session, by=by, on=wanted.on)
-    plan = _plan(session, bulk, wanted, by=by)
-    _check_left(session, plan, wanted)
+    plan = choose(session, bulk, wanted, by=by)
+    check_left(session, plan, wanted)
     packed = _packed(session, plan, wanted)
     flags = _take(session, plan, packed, wanted=wanted, entry=entry)
     found = check(
@@ -102,76 +68,6 @@ def _bulk(session: WriteSession, number: str) -> Lot:
     if lot.kind != "made" or lot.measure != "mass":
         raise NotBulk(f"{lot.number} is a {lot.kind} lot, kept by {lot.measure}.")
     return lot
-
-
-def _plan(session: WriteSession, bulk: Lot, wanted: FillIn, *, by: str | None) -> Plan:
-    """Everything that the fill needs, said or chosen. Raises Invalid, DensityNeeded."""
-    product = choose_product(session, bulk, wanted)
-    pack = choose_pack(session, product, wanted.pack)
-    count = wanted.packs
-    closure = None
-    if pack.closure is not None:
-        closure = choose_packaging(
-            session, pack.closure, wanted.closure_lot, field="closure_lot", count=count
-        )
-    plan = Plan(
-        bulk=bulk,
-        product=product,
-        pack=pack,
-        container=choose_packaging(
-            session, pack.container, wanted.container_lot, field="container_lot", count=count
-        ),
-        closure=closure,
-        tare_mg=choose_tare(session, pack, wanted),
-        density=choose_density(session, bulk, wanted, by=by),
-        gross_mg=tuple(int((gross * 1000).to_integral_value()) for gross in wanted.gross_g),
-        count=count,
-    )
-    _check_weights(plan)
-    return plan
-
-
-def _check_weights(plan: Plan) -> None:
-    """No full pack weighs less than an empty one: a slip of the pen. Raises Invalid."""
-    for place, net in enumerate(plan.nets_mg):
-        if net <= 0:
-            wrong = f"Pack {place + 1} weighs no more than an empty one."
-            raise Invalid(wrong, at(f"#/gross_g/{place}", wrong, "lighter-than-empty"))
-
-
-def _check_left(session: WriteSession, plan: Plan, wanted: FillIn) -> None:
-    """What the ledger has must do, unless someone who may says why not. Raises StockShort."""
-    may = "release" in session.actor.scopes
-    if may and wanted.override_reason is not None:
-        return
-    taken = [(plan.container, "container_lot"), (plan.closure, "closure_lot")]
-    lots = [(lot, field, plan.count) for lot, field in taken if lot is not None]
-    left = stock.left(session, [plan.bulk.row_id, *(lot.row_id for lot, _, _ in lots)])
-    for lot, field, count in lots:
-        if left[lot.row_id] < count:
-            others = other_lots(session, lot.material, field=field, count=count, but=lot)
-            wrong = f"{count} of {lot.number} ({lot.material}) were taken; {left[lot.row_id]} left."
-            raise _short(wrong, f"#/{field}", others, may=may)
-    if left[plan.bulk.row_id] < plan.filled_mg:
-        filled, held = mass(plan.filled_mg), mass(left[plan.bulk.row_id])
-        assert filled is not None
-        assert held is not None
-        wrong = (
-            f"The packs hold {filled.value} {filled.unit}; {held.value} {held.unit} of "
-            f"{plan.bulk.number} is left."
-        )
-        raise _short(wrong, "#/gross_g", (), may=may)
-
-
-def _short(wrong: str, pointer: str, others: tuple[Remedy, ...], *, may: bool) -> StockShort:
-    override = Remedy(
-        "it was there, and the ledger is wrong",
-        {"override_reason": "More was there than the ledger says."},
-        "The ledger goes below zero until stock is taken.",
-    )
-    hint = None if may else "A key with the scope release may override it with a reason."
-    remedies = (*others, override) if may else others
-    return StockShort(wrong, at(pointer, wrong, "stock-short", hint=hint, remedies=remedies))
 
 
 def _packed(session: WriteSession, plan: Plan, wanted: FillIn) -> Lot:
@@ -270,10 +166,20 @@ def _flag(
     if plan.bulk.quality in _DEAD:
         text = f"Filled from {plan.bulk.number}, which is {plan.bulk.quality}."
         facts.append(("filled-from-blocked-lot", text))
-    return [
+    opened = [
         open_deviation(session, Fact("lot", packed.number, code, text), by=by)
         for code, text in facts
     ]
+    return opened + _off_reference(plan)
+
+
+def _off_reference(plan: Plan) -> list[Flag]:
+    """Net contents are volumes at 20 °C; a density of another temperature is pointed out."""
+    at = plan.density.temperature_c
+    if at is None or abs(at - REFERENCE_C) <= NEAR_REFERENCE_K:
+        return []
+    text = f"The density was measured at {plain(at)} °C; net contents are volumes at 20 °C."
+    return [Flag(code="density-not-at-20", text=text)]
 
 
 def _assumed(session: WriteSession, plan: Plan, wanted: FillIn, by: str | None) -> dict[str, Any]:

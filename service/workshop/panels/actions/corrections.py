@@ -9,16 +9,17 @@ from service.errors import AlreadyCorrected, Invalid, at
 from service.office.people.queries import doer
 from service.science import units
 from service.science.units import Quantity
-from service.store.columns import nine_places
 from service.store.records import corrected_by, stamp
 from service.store.session import WriteSession
 from service.workshop.materials.actions import correct_figure
 from service.workshop.materials.bodies import FigureCorrection
 from service.workshop.materials.queries import figure
 from service.workshop.panels._tables import Effect, Reading
+from service.workshop.panels.actions.amounts import kept
 from service.workshop.panels.actions.lot_readings import mean_figure, value_columns
 from service.workshop.panels.actions.readings import add_effects, check_ratings, reading_number
-from service.workshop.panels.bodies.readings import MeasuredIn, ReadingCorrection, ReplacesIn
+from service.workshop.panels.bodies.measurements import MeasuredIn
+from service.workshop.panels.bodies.readings import ReadingCorrection, ReplacesIn
 from service.workshop.panels.queries.protocols import tests_of
 from service.workshop.panels.queries.readings import effects_of, reading, readings_behind
 
@@ -41,14 +42,14 @@ def correct_reading(session: WriteSession, number: str, wanted: ReadingCorrectio
         raise AlreadyCorrected(f"{old.number} was corrected by {later.number}.")
     by = doer(session, wanted.by)
     changes = {} if wanted.replaces is None else _changes(session, old, wanted.replaces)
-    kept = old.model_dump(exclude={"id"})
+    before = old.model_dump(exclude={"id"})
     entry = {
         **stamp(session, by=by, happened_at=old.happened_at),
         "corrects": old.row_id,
         "void": wanted.void,
         "reason": wanted.reason,
     }
-    row = Reading(**{**kept, **changes, **entry, "number": reading_number(session)})
+    row = Reading(**{**before, **changes, **entry, "number": reading_number(session)})
     session.add(row)
     session.flush()  # its effects and the figure point at it
     if not wanted.void:
@@ -70,7 +71,7 @@ def _changes(session: WriteSession, old: Reading, wanted: ReplacesIn) -> dict[st
         if name in wanted.model_fields_set
     }
     if wanted.temperature is not None:
-        changes["temperature_c"] = nine_places(units.canonical(wanted.temperature))
+        changes["temperature_c"] = kept(wanted.temperature)
     if "rating" in changes:
         changes["scale"] = _scale(session, old, wanted.rating)
     if "value" in wanted.model_fields_set:

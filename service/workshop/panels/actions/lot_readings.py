@@ -8,20 +8,19 @@ from typing import Any
 from service.errors import Fault, Invalid, Remedy
 from service.office.people.queries import doer
 from service.office.workshop_card.queries import today
-from service.science import units
 from service.science.rounding import plain, round_half_even
 from service.science.statistics import mean
 from service.science.units import Quantity
-from service.store.columns import nine_places
 from service.store.session import ReadSession, WriteSession
 from service.workshop.materials.actions import record_figure
 from service.workshop.materials.bodies import FigureIn, FigureValue
 from service.workshop.materials.queries import figure
 from service.workshop.materials.rules import properties
 from service.workshop.panels._tables import Reading
+from service.workshop.panels.actions.amounts import kept
 from service.workshop.panels.actions.days import day_stamp
 from service.workshop.panels.actions.readings import reading_number
-from service.workshop.panels.bodies.readings import LotReadingsIn
+from service.workshop.panels.bodies.measurements import LotReadingsIn
 from service.workshop.panels.queries.readings import next_trial
 from service.workshop.stock import queries as stock
 from service.workshop.stock.queries import Lot
@@ -58,7 +57,7 @@ def record_measurements(session: WriteSession, number: str, wanted: LotReadingsI
     for name, row in wanted.rows.items():
         temperature = row.temperature or wanted.temperature
         known = {**base, "test": name, "method": methods[name]}
-        known["temperature_c"] = temperature and nine_places(units.canonical(temperature))
+        known["temperature_c"] = kept(temperature)
         rows = _record(session, row.read(name), base=known)
         made.rows.extend(rows)
         made.figures.append(_figure(session, lot, rows))
@@ -122,7 +121,7 @@ def _record(
 def value_columns(value: Quantity) -> dict[str, Any]:
     """A measured value in its canonical unit, and as it was entered."""
     return {
-        "value": nine_places(units.canonical(value)),
+        "value": kept(value),
         "entered_value": plain(value.value),
         "entered_unit": value.unit,
     }

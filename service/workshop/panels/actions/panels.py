@@ -5,11 +5,10 @@ from typing import Any
 
 from service.errors import CodeTaken, Invalid, at
 from service.office.people.queries import doer
-from service.science import units
-from service.store.columns import nine_places
 from service.store.numbers import yearly
 from service.store.session import WriteSession
 from service.workshop.panels._tables import Coat, Panel
+from service.workshop.panels.actions.amounts import kept
 from service.workshop.panels.actions.days import day_stamp
 from service.workshop.panels.bodies.panels import CoatIn, CoatMoreIn, PanelIn
 from service.workshop.panels.queries.panels import coats_of, find_panel, panel
@@ -97,7 +96,7 @@ def _add_coat(
             coat=number,
             lot=lot,
             coated_on=on,
-            wet_g_per_m2=wanted.wet and nine_places(units.canonical(wanted.wet)),
+            wet_g_per_m2=kept(wanted.wet),
             how=wanted.how,
             **day_stamp(session, by=by, on=on),
         )

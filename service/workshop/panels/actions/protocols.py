@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from service.office.people.queries import doer
 from service.science import units
 from service.store import named
-from service.store.columns import nine_places
 from service.store.session import WriteSession
 from service.workshop.materials.queries import named_in_body
 from service.workshop.panels._tables import (
@@ -15,6 +14,7 @@ from service.workshop.panels._tables import (
     RatingScale,
     ScaleValue,
 )
+from service.workshop.panels.actions.amounts import kept
 from service.workshop.panels.bodies.protocols import (
     ProtocolIn,
     ProtocolVersionIn,
@@ -28,8 +28,8 @@ from service.workshop.panels.queries.scales import scale_in_body
 def create_scale(session: WriteSession, wanted: RatingScaleIn) -> RatingScale:
     """Raises CodeTaken."""
     named.check_free(session, RatingScale, wanted.code)
-    kept = wanted.model_dump(exclude={"values"})
-    row = RatingScale(**kept, created_at=session.now)
+    said = wanted.model_dump(exclude={"values"})
+    row = RatingScale(**said, created_at=session.now)
     session.add(row)
     session.flush()  # its values point at it
     session.add_all(ScaleValue(scale=row.code, **value.model_dump()) for value in wanted.values)
@@ -81,10 +81,10 @@ def _check_references(session: WriteSession, tests: Sequence[TestIn]) -> None:
 
 
 def _test(version: int, wanted: TestIn) -> ProtocolTest:
-    kept = wanted.model_dump(exclude={"contact", "temperature"})
+    said = wanted.model_dump(exclude={"contact", "temperature"})
     return ProtocolTest(
         version=version,
-        **kept,
+        **said,
         contact_seconds=wanted.contact and int(units.canonical(wanted.contact)),
-        temperature_c=wanted.temperature and nine_places(units.canonical(wanted.temperature)),
+        temperature_c=kept(wanted.temperature),
     )

@@ -9,12 +9,12 @@ from service.errors import Fault, Invalid, Remedy, at
 from service.office.people.queries import doer
 from service.office.workshop_card.queries import today
 from service.science import units
-from service.store.columns import nine_places
 from service.store.numbers import draw, mark_drawn
 from service.store.session import WriteSession
 from service.workshop.deviations.actions import Fact, open_deviation
 from service.workshop.deviations.bodies import Flag
 from service.workshop.panels._tables import Effect, Panel, ProtocolTest, Reading
+from service.workshop.panels.actions.amounts import kept
 from service.workshop.panels.actions.days import day_stamp
 from service.workshop.panels.bodies.readings import PanelReadingsIn, RoomIn, RowIn
 from service.workshop.panels.queries.panels import coats_of, panel
@@ -136,8 +136,8 @@ def _state(on: date, days: Sequence[date]) -> dict[str, Any]:
 
 def _room(room: RoomIn) -> dict[str, Any]:
     return {
-        "temperature_c": room.temperature and nine_places(units.canonical(room.temperature)),
-        "humidity": room.humidity and nine_places(units.canonical(room.humidity)),
+        "temperature_c": kept(room.temperature),
+        "humidity": kept(room.humidity),
     }
 
 
@@ -150,11 +150,7 @@ def reading_number(session: WriteSession) -> str:
 def _record(
     session: WriteSession, test: ProtocolTest, wanted: RowIn, *, base: dict[str, Any]
 ) -> Reading:
-    own = (
-        {}
-        if wanted.temperature is None
-        else {"temperature_c": nine_places(units.canonical(wanted.temperature))}
-    )
+    own = {} if wanted.temperature is None else {"temperature_c": kept(wanted.temperature)}
     row = Reading(
         number=reading_number(session),
         **{**base, **own},

@@ -26,14 +26,17 @@ from service.web.fields import (
 
 Mode = Literal["rub", "spot-open", "spot-covered", "immersion", "pad", "scrape", "knock"]
 _NEEDS_CONTACT = frozenset({"spot-open", "spot-covered", "immersion", "pad"})
-Twelve: Any = text(12)
+_LONGEST = 12
+Twelve: Any = text(_LONGEST)
 
 
 def _rating(value: Any) -> Any:
     """A rating as text: scales have 0 to 5 as well as 5B and 9H."""
-    if isinstance(value, bool):
+    if isinstance(value, bool) or not isinstance(value, int | Decimal):
         return value
-    return plain(Decimal(value)) if isinstance(value, int | Decimal) else value
+    if not -_LONGEST <= Decimal(value).adjusted() <= _LONGEST:
+        raise refusal("out-of-range", "No scale has such a value.")
+    return plain(Decimal(value))
 
 
 Rating = Annotated[

@@ -13,9 +13,8 @@ from service.web.sessions import Reading, Writing
 from service.workshop.panels import queries
 from service.workshop.panels.actions.corrections import correct_reading as correct
 from service.workshop.panels.actions.lot_readings import record_measurements
+from service.workshop.panels.bodies.measurements import LotReadingsIn, LotReadingsMade
 from service.workshop.panels.bodies.readings import (
-    LotReadingsIn,
-    LotReadingsMade,
     ReadingCorrected,
     ReadingCorrection,
     ReadingOut,
