@@ -9,7 +9,7 @@ from typing import Any
 import uvicorn
 from fastapi import FastAPI
 from pydantic import ValidationError
-from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import DBAPIError
 
 from service.app import create_app, create_store
 from service.errors import Refused
@@ -106,8 +106,8 @@ def create_key(settings: Settings, name: str, scopes: str, person: str | None) -
     try:
         with store.writing(_actor("keys create")) as session:
             return actions.create_key(session, body)[1]
-    except IntegrityError:
-        raise Unfit(f"Nobody here has the code {person}.") from None
+    except Refused as refused:
+        raise Unfit(refused.detail) from None
     finally:
         store.dispose()
 

@@ -47,7 +47,7 @@ def kettle(client: Client, store: Store, **product: Any) -> str:
     spar(client)
     products.jars(client)
     material(client, "LABEL-S", kind="label")
-    packs = [{**products.SPAR["packs"][0], "label": "LABEL-S"}]
+    packs = [{"pack": "250ML", "container": "JAR-250", "closure": "LID-63", "label": "LABEL-S"}]
     kept = {"shelf_months": 24, "open_months": 12, "packs": packs}
     products.product(client, **{**kept, **product})
     amounts: dict[str, Any] = {

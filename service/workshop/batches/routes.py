@@ -18,7 +18,7 @@ from service.workshop.batches.actions.corrections import correct_line
 from service.workshop.batches.actions.desk import Place, open_desk
 from service.workshop.batches.actions.pages import enter_page
 from service.workshop.batches.actions.planning import plan_batch
-from service.workshop.batches.actions.weighings import Portion, record_weighing
+from service.workshop.batches.actions.weighings import portion_of, record_weighing
 from service.workshop.batches.bodies.cook_log import (
     CookPointOut,
     CookPointsIn,
@@ -142,8 +142,7 @@ def list_weighings(
 )
 def record_batch_weighing(code: str, wanted: WeighingIn, session: Writing) -> WeighingMade:
     desk = open_desk(session, code, by=wanted.by, happened_at=wanted.happened_at)
-    said = wanted.model_dump(exclude={"by", "happened_at"})
-    found = record_weighing(desk, Portion(**said), Place())
+    found = record_weighing(desk, portion_of(wanted), Place())
     return answers.weighed(session, desk, found, wanted)
 
 

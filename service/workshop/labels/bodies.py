@@ -12,7 +12,7 @@ Count = Annotated[int, Field(ge=0, le=100_000)]
 Revision = Annotated[int, Field(ge=1, le=100_000)]
 
 
-class Undecided(Out):
+class LabelGap(Out):
     """An element that the label still lacks; nothing is invented in its place."""
 
     element: str
@@ -65,7 +65,7 @@ class LabelOut(Out):
         description="Elements in which the newest frozen revision for this market and language "
         "differs from the draft."
     )
-    undecided: list[Undecided]
+    undecided: list[LabelGap]
     print: PrintOut
     smallest: SmallestOut
     why: dict[str, dict[str, Any]] = Field(

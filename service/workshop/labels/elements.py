@@ -8,7 +8,7 @@ from service.office.workshop_card.queries import card, zone
 from service.science.tables import rows
 from service.store.session import ReadSession
 from service.web.amounts import litres
-from service.workshop.labels.bodies import PrintOut, Undecided
+from service.workshop.labels.bodies import PrintOut, LabelGap
 from service.workshop.labels.contents import cautions_of, parts_of
 from service.workshop.labels.rules import (
     CHILDREN,
@@ -37,11 +37,11 @@ class Face:
     product: Product
     language: str
     why: dict[str, dict[str, Any]] = field(default_factory=dict)
-    undecided: list[Undecided] = field(default_factory=list)
+    undecided: list[LabelGap] = field(default_factory=list)
 
     def lacks(self, element: str, detail: str, concluded_by: str) -> None:
         """Say which element is missing, and which call supplies it."""
-        self.undecided.append(Undecided(element=element, detail=detail, concluded_by=concluded_by))
+        self.undecided.append(LabelGap(element=element, detail=detail, concluded_by=concluded_by))
 
     def printed(self) -> PrintOut:
         """What goes on the jar; the trace and the gaps are noted on the way."""

@@ -29,7 +29,7 @@ from service.workshop.sheets.document import (
     NotTried,
     told,
 )
-from service.workshop.sheets.rules import age, not_put_on
+from service.workshop.sheets.rules import RATIO, age, not_put_on
 from service.workshop.stock.queries import Lot
 
 _RATIO_DIGITS = 2
@@ -82,24 +82,29 @@ def _not_tried(session: ReadSession, on_film: list[Reading]) -> NotTried:
     return NotTried(not_put_on(bool(used), words), tuple(words))
 
 
-def _ratio(
-    session: ReadSession, bulk: Lot, *, product: Product, notes: Footnotes
-) -> tuple[Constant, ...]:
-    """Oil to resin, where the product tells it and every part of it is known."""
-    if not product.tell_oil_length:
-        return ()
+def oil_to_resin(session: ReadSession, bulk: Lot) -> str | None:
+    """Drying oils over resins by mass as weighed in, where every part of it is known."""
     charge = [
         Charge(line, lot.material, Fraction(mg), Fraction(mg))
         for line, (lot, mg) in enumerate(weighed_in(session, bulk), 1)
     ]
     found = binder(Composition(session), charge)
     if isinstance(found, list) or absent(found):
+        return None
+    return plain(round_significant(decimal_of(found.ratio), _RATIO_DIGITS))
+
+
+def _ratio(
+    session: ReadSession, bulk: Lot, *, product: Product, notes: Footnotes
+) -> tuple[Constant, ...]:
+    """Oil to resin, where the product tells it."""
+    value = oil_to_resin(session, bulk) if product.tell_oil_length else None
+    if value is None:
         return ()
-    value = plain(round_significant(decimal_of(found.ratio), _RATIO_DIGITS))
     how = "drying oils over resins, by mass as weighed in"
     return (
         Constant(
-            name="oil_to_resin",
+            name=RATIO,
             label="Oil to resin",
             value=value,
             unit="1",

@@ -13,7 +13,7 @@ _HAZARDS = (
 )
 
 
-class SheetOut(Out):
+class LotSheetOut(Out):
     """The lot data sheet: what was put on it and what was seen."""
 
     lot: str
@@ -49,13 +49,13 @@ class StatusOut(Out):
     checked_on: str
 
 
-class PublicSheet(SheetOut):
+class PublicSheet(LotSheetOut):
     """A published sheet with its present status; every address is absolute."""
 
     status: StatusOut
 
 
-class SheetDraft(SheetOut):
+class SheetDraft(LotSheetOut):
     """The sheet as it would be frozen now, or a frozen revision."""
 
     draft: bool

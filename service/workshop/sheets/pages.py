@@ -48,7 +48,6 @@ def sheet_document(content: Mapping[str, Any], status: Status) -> Document:
             Link("JSON", f"{content['url']}.json"),
             Link("CSV", f"{content['url']}.csv"),
             Link("frozen bytes", f"{content['url']}/r/{content['revision']}.json"),
-            Link("another jar", "/l"),
         ),
         footnotes=tuple(_note(name, note) for name, note in content["notes"].items()),
         json_ld=_json_ld(content, url),

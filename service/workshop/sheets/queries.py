@@ -15,13 +15,14 @@ from service.workshop.lots import queries as lots
 from service.workshop.materials.queries import figure_numbered
 from service.workshop.panels.queries import readings_of
 from service.workshop.sheets._tables import Published as Published
-from service.workshop.sheets.assemble import public_sheet
+from service.workshop.sheets.assemble import oil_to_resin, public_sheet
 from service.workshop.sheets.bodies import SheetDraft
 from service.workshop.sheets.renderings import KINDS, in_order
 from service.workshop.sheets.rules import (
     Status,
     at_address,
     named_figures,
+    named_ratio,
     named_readings,
     said_of_unknown,
     state_of,
@@ -83,13 +84,16 @@ def status(session: ReadSession, row: Published, document: Document) -> Status:
 
 
 def _corrected(session: ReadSession, lot: Lot, content: dict[str, Any]) -> bool:
-    """Whether an entry that the sheet names no longer stands."""
-    both = {lot.row_id, lots.bulk_of(session, lot).row_id}
-    standing = {reading.number for reading in readings_of(session, both)}
+    """Whether an entry that the sheet names no longer stands, or its weighings say otherwise."""
+    bulk = lots.bulk_of(session, lot)
+    standing = {one.number for one in readings_of(session, {lot.row_id, bulk.row_id})}
     if named_readings(content) - standing:
         return True
     figures = (figure_numbered(session, number) for number in named_figures(content))
-    return any(figure.void or corrected_by(session, figure) is not None for figure in figures)
+    if any(figure.void or corrected_by(session, figure) is not None for figure in figures):
+        return True
+    ratio = named_ratio(content)
+    return ratio is not None and ratio != oil_to_resin(session, bulk)
 
 
 def served(session: ReadSession, row: Published, form: str, *, address: str) -> bytes:

@@ -23,7 +23,7 @@ from service.workshop.sheets.bodies import (
     ProductPage,
     PublicSheet,
     SheetDraft,
-    SheetOut,
+    LotSheetOut,
 )
 from service.workshop.sheets.faces import Face
 from service.workshop.sheets.rules import sound_address
@@ -42,7 +42,7 @@ _CSV: dict[int | str, dict[str, Any]] = {
     200: {"content": {"text/csv": {"schema": {"type": "string"}}}}
 }
 _SHEET: dict[int | str, dict[str, Any]] = {200: {"model": PublicSheet | BulkOut}}
-_FROZEN: dict[int | str, dict[str, Any]] = {200: {"model": SheetOut}}
+_FROZEN: dict[int | str, dict[str, Any]] = {200: {"model": LotSheetOut}}
 _FORGIVING = "Spaces, dots, dashes and case of the number make no difference."
 Number = Annotated[int, Path(ge=1, le=100_000, description="Revision of the sheet")]
 AskMarket = Annotated[Market | None, Query(description="Where absent, the product's first")]

@@ -12,6 +12,7 @@ from service.workshop.stock.rules import mistyped, read_as
 
 State = Literal["current", "correction", "withdrawn", "recalled"]
 
+RATIO = "oil_to_resin"
 # Stands in stored renderings where the public address will stand; `.invalid` is nobody's host.
 ADDRESS = "https://lot-sheet.invalid"
 _SOUND_ADDRESS = re.compile(r"https?://[A-Za-z0-9.:\[\]-]+(/[A-Za-z0-9._~/-]*)?")
@@ -122,6 +123,11 @@ def named_readings(content: Mapping[str, Any]) -> set[str]:
 def named_figures(content: Mapping[str, Any]) -> set[str]:
     """The numbers of all recorded figures that a frozen sheet names."""
     return {note["figure"] for note in content["notes"].values() if "figure" in note}
+
+
+def named_ratio(content: Mapping[str, Any]) -> str | None:
+    """The oil to resin that a frozen sheet tells, worked out from weighings."""
+    return next((one["value"] for one in content["constants"] if one["name"] == RATIO), None)
 
 
 def said_of_unknown(typed: str) -> str:

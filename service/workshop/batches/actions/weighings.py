@@ -1,6 +1,6 @@
 """Weighings: the line, the lot and the balance found, the fact kept, the stock drawn."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import timedelta
 from typing import Any
 
@@ -14,6 +14,7 @@ from service.workshop.batches import queries
 from service.workshop.batches._tables import BatchLine, Weighing
 from service.workshop.batches.actions.desk import Desk, Place, begin, move_stock
 from service.workshop.batches.actions.lots import find_lot, refuse_counted
+from service.workshop.batches.bodies.entries import WeighingIn
 from service.workshop.batches.rules import BESIDE_THE_PLAN, Verdict, WrongMaterial, verdict
 from service.workshop.materials import queries as materials
 from service.workshop.scalings import queries as scalings
@@ -33,6 +34,11 @@ class Portion:
     substitute: bool = False
     part: bool = False
     checked_by: str | None = None
+
+
+def portion_of(wanted: WeighingIn) -> Portion:
+    """A weighing as it came alone."""
+    return Portion(**{each.name: getattr(wanted, each.name) for each in fields(Portion)})
 
 
 @dataclass(frozen=True)

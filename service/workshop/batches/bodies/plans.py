@@ -107,9 +107,14 @@ class SheetStage(Out):
     lines: list[SheetLine]
 
 
+class Fullest(Figure):
+    at: str = Field(description="The line after which it stands so high.")
+
+
 class SheetKettle(Out):
     equipment: str
     holds: str | None
+    fullest: Fullest | None = Field(description="Of the kettle, all charged and cold.")
 
 
 class PageToSend(Out):

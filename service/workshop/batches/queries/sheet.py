@@ -7,14 +7,16 @@ from typing import Any
 
 from service.office.equipment.queries import equipment
 from service.office.workshop_card.queries import card
+from service.science import units
 from service.science.rounding import plain
 from service.store.session import ReadSession
-from service.web.amounts import litres
+from service.web.amounts import litres, whole
 from service.web.fields import Figure
 from service.web.footnotes import Footnotes
 from service.workshop.batches._tables import Batch, BatchLine
 from service.workshop.batches.bodies.plans import (
     Caution,
+    Fullest,
     PageToSend,
     SheetKettle,
     SheetLine,
@@ -58,7 +60,7 @@ def sheet(session: ReadSession, batch: Batch) -> SheetOut:
         for_=batch.asked,
         state=batch.state,
         sheet=records.next_page(session, batch),
-        kettle=bench.kettle(),
+        kettle=bench.kettle(lines),
         tolerance=TOLERANCE_RULE,
         steps=stages,
         notes=bench.notes.as_json(),
@@ -85,13 +87,30 @@ class _Bench:
         self.session, self.batch, self.plan, self.names = session, batch, plan, names
         self.notes = Footnotes()
 
-    def kettle(self) -> SheetKettle | None:
+    def kettle(self, lines: Sequence[BatchLine]) -> SheetKettle | None:
         if self.batch.kettle is None:
             return None
         row = equipment(self.session, self.batch.kettle)
         holds = litres(row.holds_ul)
         said = None if holds is None else f"{holds.value} {holds.unit}"
-        return SheetKettle(equipment=row.code, holds=said)
+        return SheetKettle(
+            equipment=row.code, holds=said, fullest=self._fullest(lines, row.holds_ul)
+        )
+
+    def _fullest(self, lines: Sequence[BatchLine], holds_ul: int | None) -> Fullest | None:
+        """All that is charged, as dense as what comes out, over what the kettle holds."""
+        weighed = [line for line in lines if line.do == "weigh"]
+        volume = self.plan["makes"]["volume"]
+        if volume is None or not holds_ul:
+            return None
+        makes = Decimal(whole(units.quantity(volume["value"], volume["unit"], "volume")) or 0)
+        charged = sum(line.target_mg or 0 for line in weighed)
+        share = 100 * makes * charged / self.batch.target_mg / holds_ul
+        how = "all that is charged, as dense as what comes out, over what the kettle holds"
+        note = self.notes.add("fullest", {"basis": "calculated", "how": how})
+        last = weighed[-1]
+        at = f"line {last.line}{', thinned' if last.stage == 'thin' else ''}"
+        return Fullest(value=str(round(share)), unit="%", basis="calculated", note=note, at=at)
 
     def stage(self, stage: str, lines: Sequence[BatchLine]) -> SheetStage:
         cautions = self._cautions(stage, lines)

@@ -136,22 +136,23 @@ def _write(
     )
     session.add(row)
     session.flush()  # its weights point at it
-    if plan.gross_mg:
-        weights = [
-            {"fill": row.row_id, "position": place, "gross_mg": gross}
-            for place, gross in enumerate(plan.gross_mg, 1)
-        ]
-        session.execute(insert(FillWeight), weights)
-        kept = list(plan.gross_mg)
-        note(
-            session,
-            "insert",
-            kind="fill_weights",
-            subject=packed.number,
-            before=None,
-            after={"gross_mg": kept},
-        )
+    _write_weights(session, row, plan.gross_mg, lot=packed.number)
     return row
+
+
+def _write_weights(
+    session: WriteSession, row: Fill, gross_mg: tuple[int, ...], *, lot: str
+) -> None:
+    """One insert and one note for all packs, which may be a thousand."""
+    if not gross_mg:
+        return
+    weights = [
+        {"fill": row.row_id, "position": place, "gross_mg": gross}
+        for place, gross in enumerate(gross_mg, 1)
+    ]
+    session.execute(insert(FillWeight), weights)
+    after = {"gross_mg": list(gross_mg)}
+    note(session, "made", kind="fill_weights", subject=lot, before=None, after=after)
 
 
 def _flag(

@@ -109,7 +109,7 @@ def _replace_effects(
     seconds = gone.pop() if len(gone) == 1 else None
     if "gone_after" in wanted.model_fields_set:
         seconds = wanted.gone_after and int(units.canonical(wanted.gone_after))
-    if "saw" in wanted.model_fields_set:
+    if wanted.saw is not None:
         add_effects(session, row, wanted.saw, gone_after_seconds=seconds)
         return
     session.add_all(

@@ -133,7 +133,7 @@ class PanelReadingsIn(In):
 class ReplacesIn(In):
     """What is put right; what is not sent stays as it was."""
 
-    saw: Saw = ()
+    saw: Saw | None = None
     gone_after: Contact | None = None
     rating: Rating | None = None
     value: Any = None

@@ -1,0 +1,121 @@
+"""Batches planned from approved versions, and the sheets to work by."""
+
+from typing import Any
+
+from tests.client import Client
+from tests.makers.batches import BOILS, bench, planned, ready, stocked
+from tests.makers.recipes import SPAR, recipe, shelf, spar
+
+Sheet = dict[str, Any]
+
+
+def lines(sheet: Sheet) -> list[tuple[int, str]]:
+    """Number and kind of every line, in the order of the sheet."""
+    return [(line["line"], line["do"]) for stage in sheet["steps"] for line in stage["lines"]]
+
+
+def at(sheet: Sheet, number: int) -> dict[str, Any]:
+    """One line of a sheet."""
+    found: dict[str, Any] = next(
+        line for stage in sheet["steps"] for line in stage["lines"] if line["line"] == number
+    )
+    return found
+
+
+def test_a_sheet_cools_before_the_solvent_and_ends_in_the_page_to_send(client: Client) -> None:
+    code, lots = ready(client)
+    sheet = client.read(f"/v1/batches/{code}/sheet")
+    assert lines(sheet) == [
+        *((number, "weigh") for number in (1, 2, 3)),
+        (5, "heat"),
+        (6, "hold"),
+        (7, "cool"),
+        (4, "weigh"),
+        (8, "yield"),
+    ]
+    assert list(sheet)[-1] == "page_to_send"
+    assert sheet["page_to_send"] == {
+        "lines": {str(number): None for number in range(1, 9)},
+        "notes": {},
+    }
+    # A quarter percent of 1149 g is 2.87 g: three steps of a balance that reads to 1 g.
+    assert at(sheet, 1)["allow"] == {"value": "3", "unit": "g"}
+    assert at(sheet, 1)["lots"] == [lots["RESIN-ZN"]]
+
+
+def test_the_pour_is_planned_below_the_boiling_point_that_the_certificate_states(
+    client: Client,
+) -> None:
+    code, lots = ready(client)
+    sheet = client.read(f"/v1/batches/{code}/sheet")
+    # 150 °C less 30 K is 120 °C (finish-science, corrections, 2), less 5 K.
+    pour = {"value": "115", "unit": "°C", "basis": "calculated", "note": "pour"}
+    assert at(sheet, 7)["to"] == pour
+    assert sheet["notes"]["pour"]["from"][0]["lot"] == lots["WSPIRIT"]
+    thin = next(stage for stage in sheet["steps"] if stage["stage"] == "thin")
+    assert thin["cautions"][0]["text"] == "Off the heat, no flame, 120 °C or below."
+
+
+def test_an_unknown_boiling_point_is_undecided_and_never_a_number(client: Client) -> None:
+    stocked(client, boils=False)
+    made = client.made("/v1/batches", {"recipe": "SPAR", "for": "5.49 kg"})
+    assert made["undecided"] == ["pour: initial boiling point of WSPIRIT"]
+    sheet = client.read(f"/v1/batches/{made['batch']}/sheet")
+    assert "to" not in at(sheet, 7)
+    assert at(sheet, 7)["undecided"] == "the initial boiling point of WSPIRIT"
+
+
+def test_a_planned_pour_above_the_limit_is_refused(client: Client) -> None:
+    bench(client)
+    shelf(client)
+    boils = {"property": "boiling_point", **BOILS["boiling_point"]}
+    client.made("/v1/materials/WSPIRIT/figures", boils)
+    steps = [{"heat": "240 °C"}, {"cool": "130 °C", "stage": "thin"}]
+    recipe(client, {**SPAR, "steps": steps})
+    answer = client.post("/v1/batches", {"recipe": "SPAR", "for": "5.49 kg"})
+    assert answer.status_code == 422
+    assert answer.json()["type"] == "/problems/pour-too-hot"
+    assert "cools to 115 °C or less" in answer.json()["errors"][0]["hint"]
+
+
+def test_a_recipe_that_cools_by_itself_gets_no_second_cool_line(client: Client) -> None:
+    bench(client)
+    shelf(client)
+    boils = {"property": "boiling_point", **BOILS["boiling_point"]}
+    client.made("/v1/materials/WSPIRIT/figures", boils)
+    steps = [{"heat": "240 °C"}, {"cool": "90 °C", "stage": "thin"}]
+    recipe(client, {**SPAR, "steps": steps})
+    code = planned(client, "SPAR", "5.49 kg")
+    sheet = client.read(f"/v1/batches/{code}/sheet")
+    assert [number for number, do in lines(sheet) if do == "cool"] == [6]
+    assert at(sheet, 6)["to"]["basis"] == "declared"
+
+
+def test_a_draft_makes_no_batch(client: Client) -> None:
+    bench(client)
+    spar(client)
+    client.made("/v1/recipes/SPAR/versions", {"lines": SPAR["lines"]})
+    body = {"recipe": "SPAR", "for": "1 kg", "version": 2}
+    answer = client.post("/v1/batches", body)
+    assert answer.status_code == 409, answer.text
+    assert answer.json()["type"] == "/problems/recipe-not-approved"
+
+
+def test_a_batch_takes_a_scaling_that_was_frozen_before(client: Client) -> None:
+    stocked(client)
+    scaling = client.made("/v1/recipes/SPAR/scalings", {"for": "2 kg"})["scaling"]
+    made = client.made("/v1/batches", {"scaling": scaling})
+    assert (made["scaling"], made["for"]) == (scaling, "2 kg")
+    answer = client.post("/v1/batches", {"scaling": scaling, "for": "3 kg"})
+    assert answer.json()["errors"][0]["code"] == "one-of-two"
+    answer = client.post("/v1/batches", {"recipe": "RESIN-ZN", "scaling": scaling})
+    assert answer.json()["type"] == "/problems/scaling-unknown"
+
+
+def test_a_dry_run_draws_no_number(client: Client) -> None:
+    stocked(client)
+    tried = client.post("/v1/batches?dry_run=true", {"recipe": "SPAR", "for": "1 kg"})
+    assert tried.status_code == 200
+    assert tried.json()["batch"] is None
+    assert client.read("/v1/batches")["data"] == []
+    assert planned(client, "SPAR", "1 kg").startswith("SPAR-2611-01-")
