@@ -13,11 +13,10 @@ from service.web.problems import problems
 from service.web.route import BULK, Route
 from service.web.sessions import Reading, Writing
 from service.workshop.batches import answers, queries
-from service.workshop.batches.actions import completion, cook_log, remarks
+from service.workshop.batches.actions import completion, cook_log, planning, remarks
 from service.workshop.batches.actions.corrections import correct_line
 from service.workshop.batches.actions.desk import Place, open_desk
 from service.workshop.batches.actions.pages import enter_page
-from service.workshop.batches.actions.planning import plan_batch
 from service.workshop.batches.actions.weighings import portion_of, record_weighing
 from service.workshop.batches.bodies.cook_log import (
     CookPointOut,
@@ -80,7 +79,7 @@ def list_batches(
     responses=problems(UnknownRecipe, UnknownVersion, NotApproved, UnknownScaling, PourTooHot),
 )
 def plan_a_batch(wanted: BatchIn, session: Writing, response: Response) -> BatchMade:
-    found = plan_batch(session, wanted)
+    found = planning.plan_batch(session, wanted)
     response.headers["Location"] = f"/v1/batches/{found.batch.code}"
     return answers.planned(session, found)
 

@@ -172,7 +172,9 @@ def temperature_problem(celsius: Decimal) -> str | None:
         return "the probe gave no number"
     if COLDEST_C <= celsius <= HOTTEST_C:
         return None
-    return f"{celsius:f} °C is beyond this probe ({COLDEST_C} to {HOTTEST_C} °C)"
+    # Written out, 1e999999 would fill the memory.
+    text = f"{celsius:f}" if abs(celsius.adjusted()) < 12 else f"{celsius:.2E}"
+    return f"{text} °C is beyond this probe ({COLDEST_C} to {HOTTEST_C} °C)"
 
 
 def probe_reading(cell: object) -> tuple[Decimal | None, str | None]:

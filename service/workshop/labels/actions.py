@@ -50,7 +50,8 @@ def freeze_label(
         audit_head=head(session)[1],
         by=by,
     )
-    return row, {name: value for name, value in filled.items() if getattr(wanted, name) is None}
+    absent = {name: value for name, value in filled.items() if getattr(wanted, name) is None}
+    return row, {name: value for name, value in absent.items() if value is not None}
 
 
 def record_labelling(session: WriteSession, lot: Lot, wanted: LabellingIn) -> Outcome:
@@ -64,7 +65,7 @@ def record_labelling(session: WriteSession, lot: Lot, wanted: LabellingIn) -> Ou
     label_lot, assumed = _label_lot(session, lot, wanted)
     if wanted.revision is None:
         assumed["revision"] = document.revision
-    if wanted.by is None:
+    if wanted.by is None and by is not None:
         assumed["by"] = by
     row = Labelling(
         lot=lot.row_id,
@@ -92,7 +93,9 @@ def _label_lot(
         sent = stocked.lot_in_body(session, wanted.label_lot, pointer="#/label_lot")
         _check_counted(sent)
         return sent, {}
-    there = stocked.open_lots(session, kind) if kind else []
+    if kind is None:
+        return None, {}
+    there = stocked.open_lots(session, kind)
     if len(there) != 1:
         return None, {"label_lot": None}
     return there[0].lot, {"label_lot": there[0].lot.number}

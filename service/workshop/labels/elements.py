@@ -8,7 +8,7 @@ from service.office.workshop_card.queries import card, zone
 from service.science.tables import rows
 from service.store.session import ReadSession
 from service.web.amounts import litres
-from service.workshop.labels.bodies import PrintOut, LabelGap
+from service.workshop.labels.bodies import LabelGap, PrintOut
 from service.workshop.labels.contents import cautions_of, parts_of
 from service.workshop.labels.rules import (
     CHILDREN,

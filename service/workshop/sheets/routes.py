@@ -19,11 +19,11 @@ from service.workshop.products.rules import UnknownProduct
 from service.workshop.sheets import faces, queries, storefront
 from service.workshop.sheets.bodies import (
     BulkOut,
+    LotSheetOut,
     ProductList,
     ProductPage,
     PublicSheet,
     SheetDraft,
-    LotSheetOut,
 )
 from service.workshop.sheets.faces import Face
 from service.workshop.sheets.rules import sound_address

@@ -104,6 +104,7 @@ def test_a_pour_is_judged_by_the_points_that_waited(client: Client) -> None:
     ("body", "pointer"),
     [
         ({"temperature": "4000 °C"}, "#/temperature"),
+        ({"columns": ["temperature_c"], "rows": [["1e999999"]]}, "#/rows/0/0"),
         ({"columns": ["temperature_c"], "rows": [[60], [4000]]}, "#/rows/1/0"),
         ({"columns": ["temperature_c"], "rows": [[60, 1]]}, "#/rows/0"),
     ],

@@ -1,5 +1,6 @@
 """Release and rejection through HTTP: refused with reasons, done in one act."""
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -45,7 +46,7 @@ def test_a_release_publishes_the_sheet_and_frees_both_lots(
 
 def test_readiness_and_a_dry_run_agree(client: Client, store: Store) -> None:
     number = jars.packed(client, store)
-    steps = [
+    steps: list[Callable[[], Any]] = [
         lambda: client.made(f"/v1/lots/{number}/labels", BY),
         lambda: client.made(
             f"/v1/lots/{number}/labellings", {"printed": 9, "used": 8, "spoiled": 0}
@@ -54,8 +55,9 @@ def test_readiness_and_a_dry_run_agree(client: Client, store: Store) -> None:
         lambda: client.patch("/v1/workshop", {"telephone": "+44 1632 960999"}),
     ]
     seen = []
-    for step in [lambda: None, *steps]:
-        step()
+    for step in (None, *steps):
+        if step:
+            step()
         ready = client.read(f"/v1/lots/{number}/readiness")
         dry = client.post(f"/v1/lots/{number}/releases?dry_run=true", BY)
         listed = [(one["code"], one["detail"]) for one in ready["stands_against"]]

@@ -143,13 +143,12 @@ def keep_weighing(
     correction: dict[str, Any] | None = None,
 ) -> Weighing:
     """Write the weighing, draw the stock, and flag what lies outside the plan."""
-    mg = whole(portion.amount) or 0
     row = Weighing(
         batch=desk.batch.row_id,
         line=line.line if line else BESIDE_THE_PLAN,
         material=lot.material,
         lot=lot.row_id,
-        amount_mg=mg,
+        amount_mg=whole(portion.amount) or 0,
         entered_value=plain(portion.amount.value),
         entered_unit=portion.amount.unit,
         verdict="none",
@@ -162,14 +161,20 @@ def keep_weighing(
     desk.session.add(row)
     desk.session.flush()  # the sum of the line is read from what stands
     row.verdict = _judge(desk, row, line, part=portion.part)
-    move_stock(desk, lot, -mg, cause="weighing", reason=row.reason, line=row.line)
-    if made := queries.made_lot(desk.session, desk.batch):
-        stock_actions.link(desk.session, lot, made, mg)
+    _take(desk, row, lot)
     _flag_material(desk, row, line)
     _flag_lot(desk, row, lot)
     if line is not None:
         _flag_pour(desk, row, line)
     return row
+
+
+def _take(desk: Desk, row: Weighing, lot: stock.Lot) -> None:
+    """Draw what was weighed; it joins the origins of a lot that is already made."""
+    mg = row.amount_mg
+    move_stock(desk, lot, -mg, cause="weighing", reason=row.reason, line=row.line)
+    if made := queries.made_lot(desk.session, desk.batch):
+        stock_actions.link(desk.session, lot, made, mg)
 
 
 def _judge(desk: Desk, row: Weighing, line: BatchLine | None, *, part: bool) -> Verdict:

@@ -8,6 +8,7 @@ from pydantic import (
     Discriminator,
     Field,
     Tag,
+    WithJsonSchema,
     model_validator,
 )
 
@@ -43,9 +44,11 @@ class WeighedIn(In):
 
 
 def _as_text(value: Any) -> Any:
-    if isinstance(value, int | Decimal) and not isinstance(value, bool):
-        return plain(Decimal(value))
-    return value
+    if isinstance(value, bool) or not isinstance(value, int | Decimal):
+        return value
+    number = Decimal(value)
+    # Written out, 1e999999 would fill the memory; left as it is, it is no text.
+    return plain(number) if abs(number.adjusted()) < 30 else value
 
 
 def _entry_kind(value: Any) -> str:
@@ -54,9 +57,13 @@ def _entry_kind(value: Any) -> str:
     return "WeighedIn" if isinstance(value, dict | WeighedIn) else "str"
 
 
+_SHORT = {
+    "oneOf": [{"type": "string", "minLength": 1, "maxLength": 600}, {"type": "number"}],
+    "description": "What was weighed, in g where no unit stands, or what was seen",
+}
 # The tags are named as pydantic names branches, which is how a pointer leaves them out.
 LineEntry = Annotated[
-    Annotated[Paragraph, BeforeValidator(_as_text), Tag("str")]
+    Annotated[Paragraph, BeforeValidator(_as_text), WithJsonSchema(_SHORT), Tag("str")]
     | Annotated[WeighedIn, Tag("WeighedIn")]
     | Annotated[list[WeighedIn], Field(min_length=1, max_length=20), Tag("list[WeighedIn]")],
     Discriminator(_entry_kind),

@@ -79,11 +79,15 @@ def reading(session: ReadSession, number: str) -> Reading:
 
 
 def readings_of(session: ReadSession, lot_ids: Iterable[int]) -> list[Reading]:
-    """The standing readings of lots: by day, panel and test, trials in turn."""
+    """The standing readings of lots: by day, panel and position on it, trials in turn."""
     rows = session.exec(
         select(Reading).where(col(Reading.lot).in_(set(lot_ids)), standing(Reading))
     )
-    return sorted(rows, key=lambda row: (row.read_on, row.panel or 0, row.test, row.trial))
+    return sorted(rows, key=_reading_order)
+
+
+def _reading_order(row: Reading) -> tuple[object, ...]:
+    return (row.read_on, row.panel or 0, row.at or "", row.test, row.trial)
 
 
 def effects_of(session: ReadSession, reading_ids: Iterable[int]) -> dict[int, list[Effect]]:
