@@ -35,7 +35,11 @@ class BadCursor(Refused):
 
 @dataclass(frozen=True)
 class Listing(Generic[R]):
-    """What a list can be filtered and sorted by. Sort columns are never null."""
+    """What a list can be filtered and sorted by.
+
+    Sort columns are never null, but for the `partial` ones: sorted by one of them, the list holds
+    the rows that have it.
+    """
 
     name: str
     row: type[R]
@@ -43,6 +47,7 @@ class Listing(Generic[R]):
     default_sort: str
     filters: Mapping[str, Any] = field(default_factory=dict)  # name -> annotation
     times: Sequence[str] = ()
+    partial: Sequence[str] = ()
 
     @property
     def searchable(self) -> bool:
@@ -111,6 +116,8 @@ def page(
     column, falling = listing.column(sort.removeprefix("-")), sort.startswith("-")
     number = listing.column("id")
     statement = select(listing.row).where(*where, *_conditions(listing, ask))
+    if sort.removeprefix("-") in listing.partial:
+        statement = statement.where(column.is_not(None))
     if ask.cursor:
         value, last = _opened(listing, ask, sort)
         statement = statement.where(

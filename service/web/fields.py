@@ -7,13 +7,15 @@ from decimal import Decimal
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
-from pydantic_core import PydanticCustomError
 
 from service.science import units
 from service.science.check_characters import code_problem
 from service.science.errors import ScienceError
 from service.science.rounding import plain
 from service.science.units import Quantity
+from service.web.refusals import refusal as refusal
+from service.web.refusals import refusal_below as refusal_below
+from service.web.refusals import refused_at as refused_at
 
 YEARS = range(1900, 2200)
 
@@ -35,28 +37,6 @@ class Written(Out):
 
     assumed: dict[str, Any] = Field(description="What was not sent and was filled in.")
     summary: str = Field(description="What was done, in one line.")
-
-
-def refusal(
-    code: str, detail: str, hint: str | None = None, *, below: tuple[str | int, ...] = ()
-) -> PydanticCustomError:
-    """A payload error with a stable code and what to send.
-
-    `below` names the place inside the validated value, where pydantic knows only the whole.
-    """
-    # The words go in as values: braces in them must not be read as a template.
-    return PydanticCustomError(
-        code.replace("-", "_"),
-        "{detail}",
-        {"detail": detail, "hint": hint, "below": below},
-    )
-
-
-def refusal_below(error: PydanticCustomError, *steps: str | int) -> PydanticCustomError:
-    """The same payload error, its place moved below these steps."""
-    found = error.context or {}
-    place = (*steps, *found.get("below", ()))
-    return refusal(error.type, found.get("detail", ""), found.get("hint"), below=place)
 
 
 def _science(call: Callable[..., Any], *given: Any) -> Any:

@@ -6,12 +6,12 @@ answer 2xx and state-changing ones are read back; then generated calls, good and
 
 import warnings
 from collections import defaultdict
-from collections.abc import Iterator
 from typing import Any
 
 import httpx
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis.errors import Unsatisfiable
 
 from service.app import document
 from service.examples import load
@@ -76,12 +76,13 @@ def test_every_operation_answers_2xx_and_what_it_wrote_can_be_read(empty: Served
     assert {name for name in NAMES if not any(200 <= s < 300 for s in seen[name])} == set()
 
 
-def modes() -> Iterator[Any]:
-    yield pytest.param(schemathesis.GenerationMode.POSITIVE, id="good")
-    yield pytest.param(schemathesis.GenerationMode.NEGATIVE, id="bad")
+MODES = [
+    pytest.param(schemathesis.GenerationMode.POSITIVE, id="good"),
+    pytest.param(schemathesis.GenerationMode.NEGATIVE, id="bad"),
+]
 
 
-@pytest.mark.parametrize("mode", modes())
+@pytest.mark.parametrize("mode", MODES)
 @pytest.mark.parametrize("name", NAMES)
 def test_generated_calls_never_break_it(
     demo: Served, known: dict[str, Any], name: str, mode: Any
@@ -99,8 +100,5 @@ def test_generated_calls_never_break_it(
 
     try:
         try_one()
-    except schemathesis.errors.InvalidSchema:
-        raise
-    except Exception as error:
-        if type(error).__name__ not in {"Unsatisfiable", "SkipTest"}:
-            raise  # an operation without anything to bend has no bad calls
+    except Unsatisfiable:
+        assert mode == schemathesis.GenerationMode.NEGATIVE  # nothing in it can be bent

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
+from pydantic_core import PydanticCustomError
+
 from service.errors import AlreadyCorrected, InUse
 from service.office.people.queries import doer
 from service.science import units
@@ -14,6 +16,7 @@ from service.store.records import corrected_by, stamp
 from service.store.session import WriteSession
 from service.web.amounts import whole
 from service.web.etags import Condition
+from service.web.fields import refused_at
 from service.workshop.materials import queries
 from service.workshop.materials._tables import FigureRow, Material
 from service.workshop.materials.bodies import (
@@ -94,6 +97,14 @@ def record_figure(session: WriteSession, subject: tuple[str, str], wanted: Figur
     return _record(session, subject, wanted.property, wanted, entry)
 
 
+def _check_readable(value: FigureValue, name: str) -> None:
+    """Raises Invalid: which property it is, and so what fits it, is known only here."""
+    try:
+        value.read(name)
+    except PydanticCustomError as error:
+        raise refused_at(error, "#/replaces") from None
+
+
 def _record(
     session: WriteSession,
     subject: tuple[str, str],
@@ -136,6 +147,7 @@ def correct_figure(session: WriteSession, number: str, wanted: FigureCorrection)
     }
     subject = (old.subject_kind, old.subject)
     if wanted.replaces is not None:
+        _check_readable(wanted.replaces, old.property)
         return _record(session, subject, old.property, wanted.replaces, entry)
     kept = {**old.model_dump(exclude={"id"}), **entry}
     row = FigureRow(**{**kept, "number": yearly(session, "F", session.now.year)})

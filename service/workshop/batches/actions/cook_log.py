@@ -184,7 +184,7 @@ def _insert(session: WriteSession, kettle: str, rows: Sequence[dict[str, Any]]) 
     session.execute(insert(CookPoint), rows)
     text = json.dumps(rows, sort_keys=True, default=str)
     after = {
-        "points": len(rows),
+        "rows": len(rows),
         "device": rows[0]["device"],
         "first_seq": rows[0]["seq"],
         "last_seq": rows[-1]["seq"],

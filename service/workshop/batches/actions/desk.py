@@ -147,7 +147,7 @@ def _settle(desk: Desk) -> None:
     for to, where in changes:
         done = session.execute(update(CookPoint).where(*where).values(batch=to))
         if count := done.rowcount:  # type: ignore[attr-defined]
-            after = {"points": count, "batch": to and batch.code}
+            after = {"rows": count, "batch": to and batch.code}
             note(
                 session,
                 "changed",

@@ -151,7 +151,7 @@ def _write_weights(
         for place, gross in enumerate(gross_mg, 1)
     ]
     session.execute(insert(FillWeight), weights)
-    after = {"gross_mg": list(gross_mg)}
+    after = {"rows": len(weights), "gross_mg": list(gross_mg)}
     note(session, "made", kind="fill_weights", subject=lot, before=None, after=after)
 
 

@@ -11,6 +11,7 @@ from service.science import units
 from service.science.units import Quantity
 from service.store.records import corrected_by, stamp
 from service.store.session import WriteSession
+from service.web.fields import refused_at
 from service.workshop.materials.actions import correct_figure
 from service.workshop.materials.bodies import FigureCorrection
 from service.workshop.materials.queries import figure
@@ -94,10 +95,7 @@ def _value(old: Reading, wanted: ReplacesIn) -> Quantity:
     try:
         return MeasuredIn(value=wanted.value, unit=wanted.unit).read(old.test)[0]
     except PydanticCustomError as error:
-        found = error.context or {}
-        wrong = str(found.get("detail"))
-        code = error.type.replace("_", "-")
-        raise Invalid(wrong, at("#/replaces/value", wrong, code, hint=found.get("hint"))) from None
+        raise refused_at(error, "#/replaces/value") from None
 
 
 def _replace_effects(

@@ -2,7 +2,15 @@
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import (
+    BeforeValidator,
+    Field,
+    GetJsonSchemaHandler,
+    WithJsonSchema,
+    model_validator,
+)
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema
 
 from service.web.fields import (
     Amount,
@@ -72,7 +80,19 @@ def _long_row(value: Any) -> Any:
     return {"saw": value} if isinstance(value, str) else value
 
 
-Row = Annotated[RowIn, BeforeValidator(_long_row)]
+_SHORT_ROW = {"type": "string", "maxLength": 600, "examples": ["whitening, faint; softening"]}
+
+
+class _Short:
+    """Adds the short form of a row, a bare text, to the schema."""
+
+    def __get_pydantic_json_schema__(
+        self, core: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        return {"anyOf": [_SHORT_ROW, handler(core)]}
+
+
+Row = Annotated[RowIn, BeforeValidator(_long_row), _Short()]
 
 
 class RoomIn(In):
