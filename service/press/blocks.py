@@ -23,7 +23,7 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """Another form or page, for readers on a screen."""
+    """A page, or another form of this one, for readers on a screen."""
 
     text: str
     href: str
@@ -148,12 +148,30 @@ class Form:
             raise ValueError(f"a form asks its own host, not {self.action!r}")
 
 
-Block = Heading | Paragraph | Facts | Table | Observations | Caution | Preformatted | Form
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One page to go on to, with what tells it from the others."""
+
+    link: Link
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """Pages of which the reader chooses one."""
+
+    rows: tuple[Choice, ...]
+
+
+Block = Heading | Paragraph | Facts | Table | Observations | Caution | Preformatted | Form | Choices
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A whole sheet; `notice` is a banner such as a recall and is None when all is well."""
+    """A whole sheet; `notice` is a banner such as a recall and is None when all is well.
+
+    `links` are other forms of the same sheet; other pages to go to are `Choices`.
+    """
 
     title: str
     subtitle: str

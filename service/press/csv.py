@@ -10,6 +10,8 @@ from service.press.blocks import (
     Block,
     Caution,
     Cell,
+    Choice,
+    Choices,
     Document,
     Fact,
     Facts,
@@ -114,12 +116,18 @@ def _block_rows(section: str, block: Block, *, notes: Mapping[str, Note]) -> Ite
             return [_observation(section, one, notes=notes) for one in seen]
         case Caution(text=text, rule=rule):
             return [_Row(section, "caution", method=rule, text=text)]
-        case Paragraph(text=text):
-            return [_Row(section, "paragraph", text=text)]
-        case Preformatted(text=text):
-            return [_Row(section, "preformatted", text=text)]
+        case Paragraph(text=text) | Preformatted(text=text):
+            return [_Row(section, type(block).__name__.lower(), text=text)]
+        case Choices(rows=choices):
+            return [row for one in choices for row in _choice(section, one)]
         case Form() | Heading():
             return ()
+
+
+def _choice(section: str, choice: Choice) -> Iterator[_Row]:
+    if choice.text:
+        yield _Row(section, choice.link.text, text=choice.text)
+    yield _Row("links", choice.link.text, text=choice.link.href)
 
 
 def _table_rows(section: str, table: Table, *, notes: Mapping[str, Note]) -> Iterator[_Row]:

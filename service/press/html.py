@@ -34,6 +34,11 @@ def render(document: Document) -> bytes:
     return page.encode()
 
 
+def is_current(page: bytes) -> bool:
+    """Whether a page bears the present style; the policy of an answer allows no other."""
+    return STYLE.encode() in page
+
+
 def _data_island(data: Mapping[str, object]) -> Markup:
     """JSON that may stand inside a script element: no `<` is left to close it."""
     text = json.dumps(data, ensure_ascii=False, allow_nan=False)

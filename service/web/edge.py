@@ -43,7 +43,8 @@ class Edge:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        scope["request_id"] = _request_id(scope)
+        # A copy: the server answers HEAD by its own scope, where the method must stay what it was.
+        scope = {**scope, "request_id": _request_id(scope)}
         path = scope["path"]
         if len(path) > 1 and path.endswith("/"):
             # Both spellings are served; a redirect would lose headers and bodies on the way.

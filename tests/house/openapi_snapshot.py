@@ -50,8 +50,15 @@ def _schema(name: str, old: Mapping[str, Any], new: Mapping[str, Any] | None) ->
         yield from (f"{name} now needs {field}" for field in sorted(needed))
 
 
+def bare(value: Any) -> Any:
+    """The document without its examples, which stand in files of their own."""
+    if isinstance(value, dict):
+        return {name: bare(inner) for name, inner in value.items() if name != "example"}
+    return [bare(inner) for inner in value] if isinstance(value, list) else value
+
+
 def main() -> int:
-    now = document()
+    now = bare(document())
     text = json.dumps(now, indent=1, ensure_ascii=False, sort_keys=True) + "\n"
     if "--write" in sys.argv:
         SNAPSHOT.write_text(text, "utf-8")

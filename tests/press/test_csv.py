@@ -10,11 +10,14 @@ from hypothesis import strategies as st
 
 from service.press import csv as sheet
 from service.press.blocks import (
+    Choice,
+    Choices,
     Document,
     Fact,
     Facts,
     Form,
     Heading,
+    Link,
     Note,
     Preformatted,
     Quantity,
@@ -95,6 +98,17 @@ def test_a_table_gives_a_row_for_each_cell_named_by_its_row_and_column() -> None
     assert named(document, "ROS-1: Left")["value"] == "-0.045"
     assert named(document, "ROS-1: Left")["method"] == "receipts less use"
     assert named(document, "ROS-1: Count")["value"] == "4"
+
+
+def test_a_choice_gives_what_tells_it_apart_and_where_it_leads() -> None:
+    jar = Choice(Link("SPAR-2611-07A-M", "/l/SPAR-2611-07A-M"), "250 ml")
+    bare = Choice(Link("SPAR-2611-07B-K", "/l/SPAR-2611-07B-K"))
+    rows = read(Document("Jars", "", "en", (Choices((jar, bare)),)))[1:]
+    assert [(row["section"], row["name"], row["text"]) for row in rows] == [
+        ("", "SPAR-2611-07A-M", "250 ml"),
+        ("links", "SPAR-2611-07A-M", "/l/SPAR-2611-07A-M"),
+        ("links", "SPAR-2611-07B-K", "/l/SPAR-2611-07B-K"),
+    ]
 
 
 def test_a_negative_number_stays_a_number() -> None:

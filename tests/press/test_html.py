@@ -17,6 +17,8 @@ from service.press import html
 from service.press.blocks import (
     Block,
     Caution,
+    Choice,
+    Choices,
     Document,
     Fact,
     Facts,
@@ -82,6 +84,7 @@ def hostile_blocks(bad: str) -> tuple[Block, ...]:
         Caution(bad, bad),
         Preformatted(bad),
         Form("/l?" + bad, bad, bad, bad),
+        Choices((Choice(Link(bad, "/l/" + bad), bad),)),
     )
 
 

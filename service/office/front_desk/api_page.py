@@ -5,7 +5,17 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from service.press import html
-from service.press.blocks import Block, Document, Heading, Link, Paragraph, Preformatted, Table
+from service.press.blocks import (
+    Block,
+    Choice,
+    Choices,
+    Document,
+    Heading,
+    Link,
+    Paragraph,
+    Preformatted,
+    Table,
+)
 
 _INTRO = (
     "Send the key as Authorization: Bearer kmk_…, or as the password of Basic. Every POST takes "
@@ -24,11 +34,10 @@ def api_page(document: Mapping[str, Any]) -> bytes:
             by_tag.setdefault(tag, []).extend(_operation(path, method.upper(), operation))
     for tag, set_blocks in by_tag.items():
         blocks += [Heading(tag), *set_blocks]
-    links = (Link("OpenAPI document", "/openapi.json"), Link("Kinds of problem", "/problems"))
+    pages = (Link("OpenAPI document", "/openapi.json"), Link("Kinds of problem", "/problems"))
+    blocks.insert(1, Choices(tuple(Choice(page) for page in pages)))
     title, version = document["info"]["title"], document["info"]["version"]
-    return html.render(
-        Document(title, f"The API, version {version}", "en", tuple(blocks), links=links)
-    )
+    return html.render(Document(title, f"The API, version {version}", "en", tuple(blocks)))
 
 
 def _operation(path: str, method: str, operation: Mapping[str, Any]) -> Iterator[Block]:

@@ -5,7 +5,17 @@ from importlib.metadata import version
 from service.errors import Refused, registry
 from service.office.front_desk.bodies import ProblemKind, Welcome
 from service.press import html
-from service.press.blocks import Block, Document, Fact, Facts, Form, Heading, Link, Paragraph
+from service.press.blocks import (
+    Block,
+    Choice,
+    Choices,
+    Document,
+    Fact,
+    Facts,
+    Form,
+    Link,
+    Paragraph,
+)
 from service.store.session import ReadSession
 
 WHAT = (
@@ -26,14 +36,14 @@ def welcome() -> Welcome:
 
 
 def welcome_page() -> bytes:
-    links = tuple(Link(text, href) for text, href in BEGIN.items())
     blocks: tuple[Block, ...] = (
         Paragraph(WHAT),
         Form("/l", "Number on your jar", "number", "Show"),
         Paragraph("Everything under /v1 needs a key; whoever runs this service can make one."),
+        Choices(tuple(Choice(Link(text, href)) for text, href in BEGIN.items())),
     )
     subtitle = f"version {version('kettlemark')}"
-    return html.render(Document("kettlemark", subtitle, "en", blocks, links=links))
+    return html.render(Document("kettlemark", subtitle, "en", blocks))
 
 
 def problem_kind(kind: type[Refused]) -> ProblemKind:
@@ -51,16 +61,19 @@ def problem_page(kind: type[Refused]) -> bytes:
     blocks: tuple[Block, ...] = (
         Facts((Fact("Status", str(kind.status)), Fact("Type", f"/problems/{kind.slug}"))),
         Paragraph(kind.about.replace("`", "")),
+        Choices((Choice(Link("All kinds of problem", "/problems")),)),
     )
-    links = (Link("All kinds of problem", "/problems"),)
-    return html.render(Document(kind.title, "A problem explained", "en", blocks, links=links))
+    return html.render(Document(kind.title, "A problem explained", "en", blocks))
 
 
 def problems_page() -> bytes:
-    blocks: list[Block] = []
-    for kind in problem_kinds():
-        blocks += [Heading(kind.title, 3), Paragraph(f"{kind.status}, {kind.type}")]
-    return html.render(Document("Kinds of problem", "What a refusal means", "en", tuple(blocks)))
+    kinds = tuple(
+        Choice(Link(kind.title, kind.type), f"{kind.status}, {kind.type}")
+        for kind in problem_kinds()
+    )
+    return html.render(
+        Document("Kinds of problem", "What a refusal means", "en", (Choices(kinds),))
+    )
 
 
 def ready(session: ReadSession) -> None:

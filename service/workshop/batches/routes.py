@@ -58,8 +58,8 @@ from service.workshop.batches.rules import (
     WrongMaterial,
     YieldMissing,
 )
-from service.workshop.recipes.rules import NotApproved, UnknownRecipe, UnknownVersion
-from service.workshop.scalings.rules import UnknownScaling
+from service.workshop.recipes.rules import NotApproved, NotInUse, UnknownRecipe, UnknownVersion
+from service.workshop.scalings.rules import KettleTooSmall, UnknownScaling
 
 router = APIRouter(prefix="/v1", tags=["batches"], route_class=Route)
 LineNumber = Annotated[int, Path(ge=0, le=200, description="From the sheet; 0: unplanned.")]
@@ -76,7 +76,15 @@ def list_batches(
     "/batches",
     status_code=201,
     summary="Plan a batch from an approved version",
-    responses=problems(UnknownRecipe, UnknownVersion, NotApproved, UnknownScaling, PourTooHot),
+    responses=problems(
+        UnknownRecipe,
+        UnknownVersion,
+        NotApproved,
+        NotInUse,
+        UnknownScaling,
+        KettleTooSmall,
+        PourTooHot,
+    ),
 )
 def plan_a_batch(wanted: BatchIn, session: Writing, response: Response) -> BatchMade:
     found = planning.plan_batch(session, wanted)

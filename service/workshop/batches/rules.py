@@ -190,6 +190,11 @@ def probe_reading(cell: object) -> tuple[Decimal | None, str | None]:
     return celsius.quantize(Decimal("0.001")), None
 
 
+def filling(makes_ul: Decimal, charged_mg: int, makes_mg: int, holds_ul: int) -> Fraction:
+    """The share of a kettle that a charge takes, as dense as what comes out."""
+    return Fraction(makes_ul) * charged_mg / makes_mg / holds_ul
+
+
 def yield_percent(amount_mg: int, theory_mg: int) -> Decimal:
     """What came out, in percent of what should have, to a tenth."""
     return round(Decimal(100 * amount_mg) / Decimal(theory_mg), 1)

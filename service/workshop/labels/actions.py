@@ -111,7 +111,8 @@ def _check_counted(sent: Lot) -> None:
 
 def _flags(session: WriteSession, lot: Lot, row: Labelling) -> list[Flag]:
     fill = lots.fill_of(session, lot)
-    counted = Counted(row.printed, row.used, row.spoiled, fill.count if fill else None)
+    in_all = sum(run.used for run in queries.labellings(session, lot))
+    counted = Counted(row.printed, row.used, row.spoiled, in_all, fill.count if fill else None)
     return [
         open_deviation(session, Fact("lot", lot.number, code, text), by=row.by)
         for code, text in count_problems(counted)

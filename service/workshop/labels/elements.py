@@ -137,6 +137,14 @@ def directions_of(session: ReadSession, product: Product, language: str) -> str 
     return found.directions if found else None
 
 
+def told(session: ReadSession, product: Product, language: str) -> tuple[str, str | None]:
+    """The product's name and directions as the public reads them: in the language, else in any
+    that it has; a code is no name for a buyer where there is a better one."""
+    known = {text.language: text for text in products.texts(session, product.code)}
+    found = known.get(language) or next(iter(known.values()), None)
+    return (found.name, found.directions) if found else (product.code, None)
+
+
 def net(packed: Lot) -> str:
     """The nominal content of a packed lot as it is printed."""
     return size(packed.nominal_ul or 0)

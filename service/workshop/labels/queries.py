@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from sqlmodel import col, select
+
 from service.errors import Remedy, at
 from service.office.documents import queries as documents
 from service.office.documents.queries import Document
@@ -150,6 +152,18 @@ def shown(session: ReadSession, row: Document) -> LabelOut:
         frozen=numbers(session, row.subject),
         differs_from_frozen=[],
     )
+
+
+def counted(session: ReadSession, lot: Lot) -> Document | None:
+    """The frozen revision of the print run that was stuck on last."""
+    runs = [run for run in labellings(session, lot) if run.used]
+    return session.get(Document, runs[-1].document) if runs else None
+
+
+def labellings(session: ReadSession, lot: Lot) -> list[Labelling]:
+    """The standing counts of a lot's labels, the oldest first."""
+    wanted = select(Labelling).where(Labelling.lot == lot.row_id, standing(Labelling))
+    return list(session.exec(wanted.order_by(col(Labelling.id))))
 
 
 def labelling_page(session: ReadSession, ask: Ask, lot: Lot) -> Page[Labelling]:

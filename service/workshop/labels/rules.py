@@ -57,11 +57,13 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """The labels of one revision: printed, stuck on, thrown away, beside the jars filled."""
+    """The labels of one print run: printed, stuck on, thrown away; and those stuck on in all
+    runs beside the jars filled."""
 
     printed: int
     used: int
     spoiled: int
+    used_in_all: int
     jars: int | None
 
 
@@ -174,7 +176,7 @@ def count_problems(counted: Counted) -> list[tuple[str, str]]:
             f"{counted.spoiled} spoiled make {counted.used + counted.spoiled}."
         )
         found.append(("labels-unaccounted", wrong))
-    if counted.jars is not None and counted.used != counted.jars:
-        wrong = f"{counted.used} labels were used on {counted.jars} jars."
+    if counted.jars is not None and counted.used_in_all != counted.jars:
+        wrong = f"{counted.used_in_all} labels were used on {counted.jars} jars."
         found.append(("labels-not-jars", wrong))
     return found

@@ -29,10 +29,7 @@ def create_product(session: WriteSession, wanted: ProductIn) -> tuple[Product, d
     """A product with its texts, packs and figures, and what was assumed. Raises CodeTaken,
     Invalid, PackTaken."""
     named.check_free(session, Product, wanted.code)
-    if find_recipe(session, wanted.recipe) is None:
-        wrong = f"There is no recipe {wanted.recipe}."
-        hint = "Make it first: POST /v1/recipes, or look at its spelling."
-        raise Invalid(wrong, at("#/recipe", wrong, "recipe-unknown", hint=hint))
+    _check_recipe(session, wanted.recipe)
     filled = {
         "disclosure": "nothing",
         "tell_oil_length": False,
@@ -53,6 +50,19 @@ def create_product(session: WriteSession, wanted: ProductIn) -> tuple[Product, d
     assumed |= _add_packs(session, row, wanted.packs)
     record_figures(session, ("product", row.code), wanted.figures, by=None)
     return row, assumed
+
+
+def _check_recipe(session: WriteSession, code: str) -> None:
+    """Raises Invalid where there is no such recipe in use."""
+    recipe = find_recipe(session, code)
+    if recipe is None:
+        wrong = f"There is no recipe {code}."
+        hint = "Make it first: POST /v1/recipes, or look at its spelling."
+        raise Invalid(wrong, at("#/recipe", wrong, "recipe-unknown", hint=hint))
+    if recipe.archived_at is not None:
+        wrong = f"The recipe {recipe.code} is archived."
+        hint = f'Take it back into use: PATCH /v1/recipes/{recipe.code}, {{"archived": false}}.'
+        raise Invalid(wrong, at("#/recipe", wrong, "recipe-archived", hint=hint))
 
 
 def _write_texts(

@@ -100,6 +100,12 @@ def _check_materials(session: WriteSession, wanted: VersionIn) -> None:
             hint = "Make it first: POST /v1/materials, or look at its spelling."
             text = f"There is no material {line.material}."
             faults.append(Fault(text, "material-unknown", pointer, hint=hint))
+        elif found.archived_at is not None:
+            text = f"{found.code} is archived."
+            hint = (
+                f'Take it back into use: PATCH /v1/materials/{found.code}, {{"archived": false}}.'
+            )
+            faults.append(Fault(text, "material-archived", pointer, hint=hint))
         elif wrong := line_problem(found.kind):
             text = f"{found.code} cannot be an ingredient: {wrong}."
             faults.append(Fault(text, "not-an-ingredient", pointer))
@@ -107,14 +113,16 @@ def _check_materials(session: WriteSession, wanted: VersionIn) -> None:
         raise Invalid(faults[0].detail, tuple(faults))
 
 
-def _check_way_back(session: WriteSession, makes: str, materials: list[str]) -> None:
+def _check_way_back(
+    session: WriteSession, makes: str, materials: list[str], *, pointer: str | None = None
+) -> None:
+    """Raises ContainsItself at the line that leads back, or at the pointer given."""
     way = way_back(makes, materials, lambda code: queries.parts_of(session, code))
     if way is not None:
-        place = materials.index(way[0])
+        place = pointer or f"#/lines/{materials.index(way[0])}/material"
         through = " holds ".join(way) if len(way) > 1 else f"a line is {way[0]} itself"
         text = f"{makes} would contain itself: {through}."
-        fault = at(f"#/lines/{place}/material", text, "recipe-contains-itself")
-        raise ContainsItself(text, fault)
+        raise ContainsItself(text, at(place, text, "recipe-contains-itself"))
 
 
 def _write_lines(session: WriteSession, row: Version, wanted: VersionIn) -> None:
@@ -180,9 +188,14 @@ def approve(session: WriteSession, code: str, wanted: ApprovalIn) -> tuple[Versi
 def change_recipe(
     session: WriteSession, code: str, patch: RecipePatch, condition: Condition
 ) -> Recipe:
-    """Raises UnknownRecipe, PreconditionNeeded, Stale."""
+    """Raises UnknownRecipe, PreconditionNeeded, Stale; ContainsItself where taking it back into
+    use would close a circle."""
     row = queries.recipe(session, code)
     condition.meets(row)
+    back = "archived" in patch.model_fields_set and not patch.archived
+    if back and row.archived_at is not None:
+        parts = queries.parts_in_force(session, row.code)
+        _check_way_back(session, row.makes, sorted(parts), pointer="#/archived")
     named.change(session, row, patch.model_dump(exclude_unset=True))
     return row
 

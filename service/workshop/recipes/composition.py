@@ -120,9 +120,10 @@ class Composition:
         """Non-volatile by mass or density by additive volumes, or None with an unknown line."""
         return self._mixed(name, lines, ())
 
-    def made_of(self, material: str) -> list[Charge]:
-        """The lines of the approved recipe that makes a material; none where there is none."""
-        return self._made_of(material, ())
+    def made_of(self, material: str, above: tuple[str, ...] = ()) -> list[Charge]:
+        """The lines of the approved recipe that makes a material; none where there is none, or
+        where it stands above itself."""
+        return self._made_of(material, above)
 
     def _known(self, name: str, material: str, above: tuple[str, ...]) -> Known | None:
         return self._figure(name, material) or self._from_recipe(name, material, above)

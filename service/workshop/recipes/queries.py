@@ -4,9 +4,11 @@ from typing import Literal
 
 from sqlmodel import col, select
 
+from service.errors import at
 from service.store import named
 from service.store.lists import Listing
 from service.store.session import ReadSession
+from service.workshop.materials.queries import by_codes
 from service.workshop.recipes._tables import Line as Line
 from service.workshop.recipes._tables import Recipe as Recipe
 from service.workshop.recipes._tables import Step as Step
@@ -14,6 +16,7 @@ from service.workshop.recipes._tables import Version as Version
 from service.workshop.recipes.bodies import RecipeOut, VersionBrief
 from service.workshop.recipes.rules import (
     NotApproved,
+    NotInUse,
     UnknownRecipe,
     UnknownVersion,
     default_version,
@@ -75,6 +78,21 @@ def lines(session: ReadSession, version: Version) -> list[Line]:
     return list(session.exec(found))
 
 
+def check_in_use(session: ReadSession, row: Recipe, version: Version) -> None:
+    """Whether new work may be planned from a version. Raises NotInUse."""
+    archived = [f"/v1/recipes/{row.code}"] if row.archived_at else []
+    named_in_it = [row.makes, *(line.material for line in lines(session, version))]
+    found = by_codes(session, named_in_it)
+    archived += [
+        f"/v1/materials/{code}" for code in dict.fromkeys(named_in_it) if found[code].archived_at
+    ]
+    if archived:
+        codes = ", ".join(path.rpartition("/")[2] for path in archived)
+        wrong = f"{codes} {'is' if len(archived) == 1 else 'are'} archived."
+        hint = f'Take it back into use: PATCH {archived[0]} with {{"archived": false}}.'
+        raise NotInUse(wrong, at("#", wrong, "not-in-use", hint=hint))
+
+
 def steps(session: ReadSession, version: Version) -> list[Step]:
     """The steps of a version, by line number."""
     found = select(Step).where(Step.version == version.row_id).order_by(col(Step.line))
@@ -89,14 +107,15 @@ def recipes_of_material(session: ReadSession, material: str) -> list[Recipe]:
 
 def parts_of(session: ReadSession, material: str) -> set[str]:
     """The materials in every version in force of the recipes that make a material."""
-    found: set[str] = set()
-    for made_by in recipes_of_material(session, material):
-        rows = versions(session, made_by.code)
-        numbers = in_force({row.number: row.state for row in rows})
-        for row in rows:
-            if row.number in numbers:
-                found |= {line.material for line in lines(session, row)}
-    return found
+    made_by = recipes_of_material(session, material)
+    return {part for row in made_by for part in parts_in_force(session, row.code)}
+
+
+def parts_in_force(session: ReadSession, recipe_code: str) -> set[str]:
+    """The materials in every version of a recipe that can still shape what is made."""
+    rows = versions(session, recipe_code)
+    numbers = in_force({row.number: row.state for row in rows})
+    return {line.material for row in rows if row.number in numbers for line in lines(session, row)}
 
 
 def shown(session: ReadSession, row: Recipe) -> RecipeOut:

@@ -64,7 +64,11 @@ def get_recipe(code: str, session: Reading, response: Response) -> RecipeOut:
     return queries.shown(session, row)
 
 
-@router.patch("/{code}", summary="Rename or archive a recipe", responses=problems(UnknownRecipe))
+@router.patch(
+    "/{code}",
+    summary="Rename or archive a recipe",
+    responses=problems(UnknownRecipe, ContainsItself),
+)
 def change_recipe(
     code: str, patch: RecipePatch, condition: IfMatch, session: Writing, response: Response
 ) -> RecipeOut:

@@ -44,6 +44,15 @@ class NotApproved(Conflict):
     )
 
 
+class NotInUse(Conflict):
+    slug = "not-in-use"
+    title = "The recipe, or something in it, is archived"
+    about = (
+        "New work is planned with what is in use. Take what was archived back into use with its "
+        'PATCH, {"archived": false}, or plan with another version or recipe. What was made stays.'
+    )
+
+
 class AlreadyApproved(Conflict):
     slug = "already-approved"
     title = "This version is already approved"

@@ -49,29 +49,33 @@ def release(session: WriteSession, lot: Lot, wanted: ReleaseIn) -> Done:
     bulk = lots.bulk_of(session, lot)
     if bulk.quality != "released":
         set_quality(session, bulk, "released")
+        session.add(_act(session, bulk, by=by, reason=f"In one act with {lot.number}."))
     session.flush()  # the sheet's status is read from the qualities
     sheet = sheets.publish(session, lot, by) if lot.kind == "packed" else None
-    row = Act(
-        number=yearly(session, "A", session.now.year),
-        lot=lot.row_id,
-        act="release",
-        condition=wanted.condition,
-        waiver=wanted.waiver,
-        label=label.row_id if label else None,
-        sheet=sheet.row_id if sheet else None,
-        **stamp(session, by=by),
-    )
+    row = _act(session, lot, by=by)
+    row.condition, row.waiver = wanted.condition, wanted.waiver
+    row.label = label.row_id if label else None
+    row.sheet = sheet.row_id if sheet else None
     session.add(row)
     if label is not None and wanted.label is None:
         assumed["label"] = label.revision
     return Done(row, assumed)
 
 
+def _act(session: WriteSession, lot: Lot, *, by: str, reason: str | None = None) -> Act:
+    return Act(
+        number=yearly(session, "A", session.now.year),
+        lot=lot.row_id,
+        act="release",
+        **{**stamp(session, by=by), "reason": reason},
+    )
+
+
 def _label(session: WriteSession, lot: Lot, wanted: ReleaseIn) -> Document | None:
     if lot.kind != "packed":
         return None
     if wanted.label is None:
-        return queries.newest_label(session, lot)
+        return queries.label_on_jar(session, lot)
     return labels.revision(session, lot.number, wanted.label)
 
 

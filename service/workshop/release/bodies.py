@@ -14,7 +14,8 @@ class ReleaseIn(In):
         default=False, description="Whether the bulk lot is released in the same act."
     )
     label: Revision | None = Field(
-        default=None, description="Revision on the jar; where absent, the newest frozen one."
+        default=None,
+        description="On the jar; where absent, the last one counted as used, else the newest.",
     )
     condition: Line | None = Field(default=None, description="Under which it is released.")
     waiver: Paragraph | None = Field(

@@ -54,22 +54,24 @@ def against(
 
 
 def _reopened(session: ReadSession, lot: Lot) -> bool:
-    """Whether an entry on the published sheet was corrected, so that a new revision is due."""
+    """Whether the published sheet no longer says what is known, so that a new revision is due."""
     row = sheets.find(session, lot.number)
     document = sheets.latest(session, lot.number)
     if row is None or document is None:
         return False
-    return sheets.status(session, row, document).state == "correction"
+    if sheets.status(session, row, document).state == "correction":
+        return True
+    return bool(sheets.draft(session, lot).differs_from_frozen)
 
 
-def newest_label(session: ReadSession, lot: Lot) -> Document | None:
-    """The newest frozen label of a lot."""
-    return documents.latest(session, "label", lot.number)
+def label_on_jar(session: ReadSession, lot: Lot) -> Document | None:
+    """The label that was stuck on last, by the counts; before any, the newest frozen."""
+    return labels.counted(session, lot) or documents.latest(session, "label", lot.number)
 
 
 def _label(session: ReadSession, lot: Lot, chosen: Document | None) -> OnJar:
     """The label on the jar beside what a draft for the same market would say now."""
-    row = chosen or newest_label(session, lot)
+    row = chosen or label_on_jar(session, lot)
     if row is None:
         return OnJar(gaps=_gaps(session, lot))
     held = documents.content(row)

@@ -63,7 +63,7 @@ class Standing:
 
     lot: str
     quality: str
-    reopened: bool  # its sheet is under correction, so that it is released anew
+    reopened: bool  # its sheet would say more or something else, so that it is released anew
     bulk: str
     bulk_quality: str
     filled: bool
@@ -125,5 +125,6 @@ def _label(lot: str, label: OnJar, waived: bool) -> list[Obstacle]:
         where = ", ".join(label.differs)
         wrong = f"Label {label.revision} no longer says what the draft says: {where}."
         way = Remedy("the label on the jar may stay as it is", {"waiver": WAIVED})
-        found.append(Obstacle("label-differs", wrong, call, way))
+        then = f"{call}, and POST /v1/lots/{lot}/labellings once it is on the jars"
+        found.append(Obstacle("label-differs", wrong, then, way))
     return found

@@ -18,7 +18,7 @@ from service.workshop.scalings.rules import Target, targets
 
 def scale(session: WriteSession, recipe_code: str, wanted: ScalingIn) -> ScalingOut:
     """Work out a charge and freeze it. Raises UnknownRecipe, UnknownVersion, NotApproved,
-    DensityNeeded, KettleTooSmall, TooSmallToWeigh, Invalid."""
+    NotInUse, DensityNeeded, KettleTooSmall, TooSmallToWeigh, Invalid."""
     begun = plan(session, recipe_code, wanted)
     found = outcome(begun, wanted)
     aims = targets(begun.charges, found.mass_g, step_g=begun.balance.step_g)

@@ -32,6 +32,7 @@ from service.workshop.products.bodies import PackName
 from service.workshop.recipes.bodies import Loss, NotApplicableOut, Undecided
 
 _SEND = 'Send "1.2 kg", "5 l", {"pack", "jars"} or {"material", "amount"}.'
+_MOST = 1_000_000_000  # mg or µl
 Density: Any = amount("density", low="0.6", high="2")
 
 
@@ -72,8 +73,10 @@ def _made(value: Any) -> Quantity:
     except ScienceError:
         dimension = "mass"
     found = read_quantity(value, dimension, None)
-    if not 0 < units.canonical(found) <= 1_000_000_000:
-        raise refusal("out-of-range", f"{found} cannot be made: more than 0 is taken.")
+    if not 0 < units.canonical(found) <= _MOST:
+        most = "1000 kg" if dimension == "mass" else "1000 l"
+        wrong = f"{found} cannot be made: more than 0 and at most {most} is taken."
+        raise refusal("out-of-range", wrong)
     return found
 
 

@@ -71,14 +71,17 @@ def pack_parts(found: Outcome) -> list[str]:
     return [part for part in parts if part is not None]
 
 
-def _add(plan: Plan, summed: Sum, material: str, *, amount: Fraction) -> None:
+def _add(
+    plan: Plan, summed: Sum, material: str, *, amount: Fraction, above: tuple[str, ...] = ()
+) -> None:
     """Add a material by its latest receipt, else by its lot's cost, else through its recipe."""
     price = latest_price(plan.session, material)
     per = None if price is None else price.per
     if per is None and (held := plan.open.get(material)):
         per = unit_price(plan.session, held[0].lot)
-    inner = plan.of.made_of(material) if per is None else []
+    inner = plan.of.made_of(material, above) if per is None else []
     if not inner:
         summed.add(material, amount, per)
     for line in inner:
-        _add(plan, summed, line.material, amount=amount * line.charged)
+        part = amount * line.charged
+        _add(plan, summed, line.material, amount=part, above=(*above, material))

@@ -71,10 +71,11 @@ def hot_steps(steps: Sequence[recipes.Step]) -> list[recipes.Step]:
 
 
 def plan(session: ReadSession, code: str, wanted: ScalingIn) -> Plan:
-    """Raises UnknownRecipe, UnknownVersion, NotApproved, Invalid."""
+    """Raises UnknownRecipe, UnknownVersion, NotApproved, NotInUse, Invalid."""
     recipe = recipes.recipe(session, code)
     assumed: dict[str, Any] = {}
     version = _version(session, recipe.code, wanted=wanted, assumed=assumed)
+    recipes.check_in_use(session, recipe, version)
     lines = recipes.lines(session, version)
     steps = recipes.steps(session, version)
     losses = _losses(version, lines, wanted=wanted, assumed=assumed)

@@ -6,7 +6,12 @@ from service.errors import Invalid
 from service.web.problems import problems
 from service.web.route import Route
 from service.web.sessions import Reading, Writing
-from service.workshop.recipes.rules import NotApproved, UnknownRecipe, UnknownVersion
+from service.workshop.recipes.rules import (
+    NotApproved,
+    NotInUse,
+    UnknownRecipe,
+    UnknownVersion,
+)
 from service.workshop.scalings import actions, queries
 from service.workshop.scalings.bodies import ScalingIn, ScalingMade, ScalingOut
 from service.workshop.scalings.rules import (
@@ -27,6 +32,7 @@ router = APIRouter(prefix="/v1/recipes", tags=["recipes"], route_class=Route)
         UnknownRecipe,
         UnknownVersion,
         NotApproved,
+        NotInUse,
         Invalid,
         DensityNeeded,
         KettleTooSmall,

@@ -1,5 +1,6 @@
 """A sheet put together from what the record holds of a packed lot and the kettle it came from."""
 
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -46,14 +47,15 @@ def lot_sheet(session: ReadSession, lot: Lot, *, revision: int) -> LotSheet:
     bulk = lots.bulk_of(session, lot)
     product = products.product(session, lot.product or "")
     language = card(session).languages[0]
+    name, directions = elements.told(session, product, language)
     fill = lots.fill_of(session, lot)
     rows = panels.readings_of(session, [bulk.row_id, lot.row_id])
-    on_film = [row for row in rows if row.protocol]
+    on_film = [row for row in rows if row.protocol and row.coats]  # bare wood is no film of it
     notes = Footnotes()
     return LotSheet(
         lot=lot.number,
         product=product.code,
-        name=elements.name_of(session, product, language) or product.code,
+        name=name,
         revision=revision,
         published_on=today(session).isoformat(),
         made_on=bulk.made_on.isoformat() if bulk.made_on else None,
@@ -69,7 +71,7 @@ def lot_sheet(session: ReadSession, lot: Lot, *, revision: int) -> LotSheet:
         ),
         contents=_contents(session, bulk, product),
         hazards=_hazards(session, bulk, product=product, language=language),
-        directions=elements.directions_of(session, product, language),
+        directions=directions,
         best_before=elements.best_before(lot, bulk, product),
         after_opening=span(product.open_months),
         notes=notes.as_json(),
@@ -118,6 +120,15 @@ def _ratio(
 def _contents(session: ReadSession, bulk: Lot, product: Product) -> tuple[Content, ...] | None:
     listed = contents(parts_of(session, bulk), product.disclosure)
     return None if listed is None else tuple(Content(name, share) for name, share in listed)
+
+
+def contents_as_told(
+    session: ReadSession, bulk: Lot, told: Sequence[Mapping[str, Any]]
+) -> list[dict[str, Any]]:
+    """What went in by what stands now, as far as a frozen sheet told it."""
+    disclosure = "percent-ranges" if any(part["share"] for part in told) else "names"
+    now = contents(parts_of(session, bulk), disclosure) or []
+    return [{"name": name, "share": share} for name, share in now]
 
 
 def _hazards(session: ReadSession, bulk: Lot, *, product: Product, language: str) -> Hazards:

@@ -73,6 +73,11 @@ def not_found(missing: Refused) -> bytes:
     return html.render(unknown_document(missing.detail, missing.more["did_you_mean"]))
 
 
+def no_product(missing: Refused) -> bytes:
+    """A friendly page for a product of which nothing is on sale."""
+    return html.render(unknown_document(missing.detail, (), title="Not on sale here"))
+
+
 def product(shown: ProductPage) -> bytes:
     """The page of a product: its newest lot in each pack."""
     rows = [

@@ -1,6 +1,7 @@
 """What was seen and measured of a lot, with the footnotes that stand behind it."""
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 
 from service.science.rounding import plain, round_half_even
@@ -37,7 +38,7 @@ def _panelled(session: ReadSession, line: Sentence, first: Reading) -> Panelled:
         panel=", ".join(used[panel].code for panel in line.panels) or "none",
         lot=line.lot,
         coats=first.coats,
-        film=_film(session, line.panels),
+        film=_film(session, line.panels, on=first.read_on),
         age=None if first.age_days is None else f"{first.age_days} d",
         room=_room(first),
         on=first.read_on.isoformat(),
@@ -45,10 +46,12 @@ def _panelled(session: ReadSession, line: Sentence, first: Reading) -> Panelled:
     )
 
 
-def _film(session: ReadSession, panel_ids: Sequence[int]) -> str | None:
+def _film(session: ReadSession, panel_ids: Sequence[int], *, on: date) -> str | None:
+    """The film as it was when it was tried: later coats were not on it."""
     if len(panel_ids) != 1:
         return None
-    found = panels.film(session, panels.coats_of(session, panel_ids)[panel_ids[0]])
+    coats = panels.coats_of(session, panel_ids)[panel_ids[0]]
+    found = panels.film(session, [coat for coat in coats if coat.coated_on <= on])
     return f"{plain(round_half_even(found.um, Decimal(1)))} µm (calculated)" if found else None
 
 

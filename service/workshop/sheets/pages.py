@@ -8,6 +8,8 @@ from typing import Any
 from service.press.blocks import (
     Block,
     Caution,
+    Choice,
+    Choices,
     Document,
     Fact,
     Facts,
@@ -18,14 +20,15 @@ from service.press.blocks import (
     Observations,
     Paragraph,
     Seen,
-    Table,
 )
-from service.press.text import day, listed, words
+from service.press.text import day, words
+from service.workshop.panels.rules.sentences import counted
 from service.workshop.sheets.rules import ADDRESS, Status
 
 LANGUAGE = "en"
 _LOOK_UP = Form("/l", "Number on your jar", "number", "Show")
 _UNITLESS = "1"
+_AS_WEIGHED = "By falling mass, as it was weighed in."
 
 
 def sheet_document(content: Mapping[str, Any], status: Status) -> Document:
@@ -85,7 +88,7 @@ def _seen(content: Mapping[str, Any]) -> Iterable[Block]:
     yield Paragraph(content["age"])
     if content["saw"]:
         yield Observations(tuple(Seen(line["text"], line["note"]) for line in content["saw"]))
-    yield Heading("What we did not try")
+        yield Heading("What we did not try")
     yield Observations((Seen(content["not_tried"]["text"]),))
 
 
@@ -116,14 +119,15 @@ def _number(text: str) -> Decimal | str:
 def _contents(content: Mapping[str, Any]) -> Iterable[Block]:
     if not content["contents"]:
         return
-    yield Heading("What is in it")
-    yield Paragraph("By falling mass, as it was weighed in.")
+    yield Heading("What went into it")
     facts = (Fact(part["name"], part["share"] or "") for part in content["contents"])
     if any(part["share"] for part in content["contents"]):
+        yield Paragraph(_AS_WEIGHED)
         yield Facts(tuple(facts))
     else:
-        names = [part["name"] for part in content["contents"]]
-        yield Paragraph(f"{listed(names, LANGUAGE)}.")
+        # Semicolons, as on the label: names of solvents have commas of their own.
+        names = "; ".join(part["name"] for part in content["contents"])
+        yield Paragraph(f"{names}. {_AS_WEIGHED}")
 
 
 def _use(content: Mapping[str, Any]) -> Iterable[Block]:
@@ -135,17 +139,21 @@ def _use(content: Mapping[str, Any]) -> Iterable[Block]:
     yield Paragraph("Read the label on the jar before you open it.", emphasis=True)
 
 
+def _on(note: Mapping[str, Any]) -> str:
+    return f"on {day(date.fromisoformat(note['on']), LANGUAGE)}"
+
+
 def _note(name: str, note: Mapping[str, Any]) -> Note:
     if note["basis"] == "calculated":
         return Note(name, "calculated", note["how"], f"batch {note['batch']}")
     if "panel" in note:
         told = [f"panel {note['panel']}, lot {note['lot']}"]
-        told += [f"{note['coats']} coats"] if note.get("coats") else []
+        told += [counted(note["coats"], "coat")] if note.get("coats") else []
         told += [f"{note['age']} old"] if "age" in note else []
         told += [f"film {note['film']}"] if "film" in note else []
         told += [f"room {note['room']}"] if "room" in note else []
-        return Note(name, "measured", note["method"], "; ".join([*told, f"on {note['on']}"]))
-    told = [f"lot {note['lot']}", f"on {note['on']}", ", ".join(note["readings"])]
+        return Note(name, "measured", note["method"], "; ".join([*told, _on(note)]))
+    told = [f"lot {note['lot']}", _on(note), ", ".join(note["readings"])]
     if note["n"] > 1:
         told.insert(0, f"{note['n']} trials, {note['low']} to {note['high']}")
     return Note(name, "measured", note["method"], "; ".join(told))
@@ -189,18 +197,19 @@ def look_up_document() -> Document:
     )
 
 
-def unknown_document(said: str, did_you_mean: Sequence[str]) -> Document:
-    """A friendly answer to a number that cannot be found."""
+def unknown_document(
+    said: str, did_you_mean: Sequence[str], *, title: str = "No sheet under this number"
+) -> Document:
+    """A friendly answer to a number, or a product, that cannot be found."""
     blocks: list[Block] = [Paragraph(said)]
     if did_you_mean:
-        blocks.append(Paragraph(f"Did you mean {' or '.join(did_you_mean)}?"))
-    links = tuple(Link(number, f"/l/{number}") for number in did_you_mean)
+        meant = tuple(Choice(Link(number, f"/l/{number}")) for number in did_you_mean)
+        blocks += [Paragraph("Did you mean"), Choices(meant)]
     return Document(
-        title="No sheet under this number",
+        title=title,
         subtitle="",
         language=LANGUAGE,
         blocks=(*blocks, _LOOK_UP),
-        links=links,
     )
 
 
@@ -212,8 +221,7 @@ def list_document(title: str, subtitle: str, rows: Sequence[tuple[str, str, str]
         language=LANGUAGE,
         blocks=(
             Paragraph("Each jar bears one of these numbers; choose yours for its sheet."),
-            Table(("Lot", "Net contents"), tuple((number, net) for number, net, _ in rows)),
+            Choices(tuple(Choice(Link(number, path), net) for number, net, path in rows)),
             _LOOK_UP,
         ),
-        links=tuple(Link(number, path) for number, _, path in rows),
     )

@@ -7,6 +7,7 @@ from sqlmodel import col, select
 from service.errors import NotFound
 from service.office.documents import queries as documents
 from service.office.documents.queries import Document
+from service.press import html
 from service.science.check_characters import compact, near
 from service.store.records import corrected_by
 from service.store.session import ReadSession
@@ -15,7 +16,7 @@ from service.workshop.lots import queries as lots
 from service.workshop.materials.queries import figure_numbered
 from service.workshop.panels.queries import readings_of
 from service.workshop.sheets._tables import Published as Published
-from service.workshop.sheets.assemble import oil_to_resin, public_sheet
+from service.workshop.sheets.assemble import contents_as_told, oil_to_resin, public_sheet
 from service.workshop.sheets.bodies import SheetDraft
 from service.workshop.sheets.renderings import KINDS, in_order
 from service.workshop.sheets.rules import (
@@ -80,7 +81,14 @@ def status(session: ReadSession, row: Published, document: Document) -> Status:
     """How a published lot stands now, whatever stood when its forms were stored."""
     lot = lot_by_id(session, row.lot)
     corrected = _corrected(session, lot, documents.content(document))
-    return Status(state_of(lot.quality, corrected=corrected), row.sold_from, row.checked_on)
+    state = state_of(quality(session, lot), corrected=corrected)
+    return Status(state, row.sold_from, row.checked_on)
+
+
+def quality(session: ReadSession, lot: Lot) -> str:
+    """The quality of what is in a jar: its own, or that of its kettle where that is no longer
+    released."""
+    return lots.bulk_of(session, lot).quality if lot.quality == "released" else lot.quality
 
 
 def _corrected(session: ReadSession, lot: Lot, content: dict[str, Any]) -> bool:
@@ -92,8 +100,11 @@ def _corrected(session: ReadSession, lot: Lot, content: dict[str, Any]) -> bool:
     figures = (figure_numbered(session, number) for number in named_figures(content))
     if any(figure.void or corrected_by(session, figure) is not None for figure in figures):
         return True
-    ratio = named_ratio(content)
-    return ratio is not None and ratio != oil_to_resin(session, bulk)
+    if (ratio := named_ratio(content)) is not None and ratio != oil_to_resin(session, bulk):
+        return True
+    if (told := content["contents"]) is None:
+        return False
+    return bool(told != contents_as_told(session, bulk, told))
 
 
 def served(session: ReadSession, row: Published, form: str, *, address: str) -> bytes:
@@ -101,7 +112,8 @@ def served(session: ReadSession, row: Published, form: str, *, address: str) -> 
     document = documents.revision(session, "lot-sheet", row.number, None)
     now = status(session, row, document)
     stored = documents.rendering(session, document.row_id, form)
-    if stored is not None and stored.status == now.state:
+    dressed = stored is not None and (form != "html" or html.is_current(stored.body))
+    if stored is not None and dressed and stored.status == now.state:
         return at_address(stored.body, address)
     return at_address(KINDS[form].make(documents.content(document), now), address)
 

@@ -2,10 +2,11 @@
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from service.press import csv, html
+from service.press.blocks import Link
 from service.workshop.sheets.document import LotSheet
 from service.workshop.sheets.pages import sheet_document
 from service.workshop.sheets.rules import ADDRESS, Status, absolute
@@ -48,7 +49,10 @@ def _html(content: Content, status: Status) -> bytes:
 
 
 def _csv(content: Content, status: Status) -> bytes:
-    return csv.render(sheet_document(content, status))
+    """A file is read far from its host, so its links are absolute too."""
+    document = sheet_document(content, status)
+    links = tuple(Link(link.text, ADDRESS + link.href) for link in document.links)
+    return csv.render(replace(document, links=links))
 
 
 KINDS = {

@@ -180,8 +180,13 @@ def get_lot_page(lot: str, request: Request, session: Reading) -> Response:
     "`not_assessed`, which rules no hazard out.",
 )
 def list_public_products(
-    request: Request, session: Reading, market: AskMarket = None, language: AskLanguage = None
+    request: Request,
+    session: Reading,
+    response: Response,
+    market: AskMarket = None,
+    language: AskLanguage = None,
 ) -> ProductList:
+    response.headers["Cache-Control"] = _FRESH
     address = _address(request, session)
     return storefront.shop(session, address, market=market, language=language)
 
@@ -197,9 +202,11 @@ def get_public_product(
     product: str,
     request: Request,
     session: Reading,
+    response: Response,
     market: AskMarket = None,
     language: AskLanguage = None,
 ) -> ProductPage:
+    response.headers["Cache-Control"] = _FRESH
     address = _address(request, session)
     return storefront.page(session, product, address, market=market, language=language)
 
@@ -211,7 +218,11 @@ def get_public_product(
     response_class=Response,
 )
 def get_product_page(product: str, request: Request, session: Reading) -> Response:
-    shown = storefront.page(
-        session, product, _address(request, session), market=None, language=None
-    )
+    address = _address(request, session)
+    try:
+        shown = storefront.page(session, product, address, market=None, language=None)
+    except UnknownProduct as missing:
+        if not prefers_html(request):
+            raise
+        return page(faces.no_product(missing), status=404, cache="no-store")
     return page(faces.product(shown), cache=_FRESH)

@@ -3,7 +3,7 @@
 from service.office.documents.queries import content, latest, revision
 from service.office.workshop_card.queries import card
 from service.store.session import ReadSession
-from service.workshop.labels.elements import directions_of, name_of, size
+from service.workshop.labels.elements import size, told
 from service.workshop.products import queries as products
 from service.workshop.products.rules import UnknownProduct
 from service.workshop.sheets import queries
@@ -26,7 +26,7 @@ def on_sale(session: ReadSession) -> dict[str, list[Published]]:
     lots = lots_by_id(session, [row.lot for row in rows])
     found: dict[str, list[Published]] = {}
     for row in rows:
-        if lots[row.lot].quality == "released":
+        if queries.quality(session, lots[row.lot]) == "released":
             found.setdefault(row.product, []).append(row)
     return dict(sorted(found.items()))
 
@@ -56,7 +56,7 @@ def page(
     product = products.product(session, brief.product)
     return ProductPage(
         **brief.model_dump(),
-        directions=directions_of(session, product, spoken),
+        directions=told(session, product, spoken)[1],
         latest=_sheet(session, rows[0], address),
     )
 
@@ -80,7 +80,7 @@ def _brief(
     newest_of = {row.pack: row.number for row in reversed(rows)}
     return ProductBrief(
         product=product.code,
-        name=name_of(session, product, language) or product.code,
+        name=told(session, product, language)[0],
         url=f"{address}/p/{product.code}",
         updated_at=newest.made_at if newest else session.now,
         packs=[

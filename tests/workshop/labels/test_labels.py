@@ -155,6 +155,15 @@ def test_a_count_that_does_not_add_up_is_kept_and_flagged(
     assert all(flag["opens"] for flag in made["flags"])
 
 
+def test_all_print_runs_together_are_set_against_the_jars(client: Client, store: Store) -> None:
+    number = jars.packed(client, store)
+    client.made(f"/v1/lots/{number}/labels", {"by": "MB"})
+    run = {"printed": 8, "used": 8, "spoiled": 0}
+    assert client.made(f"/v1/lots/{number}/labellings", run)["flags"] == []
+    flags = client.made(f"/v1/lots/{number}/labellings", run)["flags"]
+    assert [flag["text"] for flag in flags] == ["16 labels were used on 8 jars."]
+
+
 def test_a_bulk_lot_is_no_lot_of_labels(client: Client, store: Store) -> None:
     number = jars.packed(client, store)
     client.made(f"/v1/lots/{number}/labels", {"by": "MB"})

@@ -85,11 +85,12 @@ def test_faces_differ_where_either_has_something_else() -> None:
 @pytest.mark.parametrize(
     ("counted", "codes"),
     [
-        (Counted(26, 24, 2, 24), []),
-        (Counted(26, 24, 2, None), []),
-        (Counted(26, 24, 1, 24), ["labels-unaccounted"]),
-        (Counted(26, 24, 2, 23), ["labels-not-jars"]),
-        (Counted(26, 23, 2, 24), ["labels-unaccounted", "labels-not-jars"]),
+        (Counted(26, 24, 2, 24, 24), []),
+        (Counted(26, 24, 2, 24, None), []),
+        (Counted(26, 24, 1, 24, 24), ["labels-unaccounted"]),
+        (Counted(26, 24, 2, 24, 23), ["labels-not-jars"]),
+        (Counted(26, 23, 2, 23, 24), ["labels-unaccounted", "labels-not-jars"]),
+        (Counted(10, 8, 2, 16, 8), ["labels-not-jars"]),
     ],
 )
 def test_counts_that_do_not_add_up_are_named(counted: Counted, codes: list[str]) -> None:

@@ -117,6 +117,13 @@ def test_packs_that_were_not_weighed_are_recorded_as_not_checked(
     assert made["assumed"]["not_weighed"] == "taken as nominally full"
 
 
+def test_a_fill_before_the_making_is_kept_and_must_be_concluded(client: Client, held: Held) -> None:
+    body = {"pack": "250ML", "gross_g": [375.9, 376.4, 376.1], "on": "2026-11-24"}
+    made = client.made(f"/v1/lots/{BULK}/fills", body)
+    assert [flag["code"] for flag in made["flags"]] == ["filled-before-made"]
+    assert client.read(f"/v1/deviations/{made['flags'][0]['opens']}")["subject"] == made["lot"]
+
+
 def test_a_bulk_outside_the_scheme_gives_a_new_number_of_its_material(
     client: Client, store: Store, held: Held
 ) -> None:

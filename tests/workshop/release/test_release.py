@@ -170,6 +170,32 @@ def test_the_label_on_the_jar_may_be_an_older_one(client: Client, store: Store) 
     assert "label" not in made["assumed"]
 
 
+def test_a_label_that_was_frozen_after_the_count_is_not_on_the_jars(
+    client: Client, store: Store
+) -> None:
+    number = jars.packed(client, store)
+    jars.labelled(client, number)
+    client.patch("/v1/workshop", {"telephone": "+44 1632 960999"})
+    client.made(f"/v1/lots/{number}/labels", BY)
+    assert codes(release(client, number, ALL)) == ["label-differs"]
+    client.made(f"/v1/lots/{number}/labellings", {"printed": 8, "used": 0, "spoiled": 8})
+    assert "label-differs" in codes(release(client, number, ALL))
+    client.made(f"/v1/lots/{number}/labellings", {"printed": 8, "used": 8, "spoiled": 0})
+    for found in client.read("/v1/deviations?open=true")["data"]:
+        said = {"text": "The first labels were taken off.", **BY}
+        client.made(f"/v1/deviations/{found['deviation']}/conclusions", said)
+    assert client.made(f"/v1/lots/{number}/releases", ALL)["label"] == 2
+
+
+def test_a_kettle_released_with_its_jars_has_an_act_of_its_own(
+    client: Client, store: Store
+) -> None:
+    number = jars.released(client, store)
+    (act,) = client.read(f"/v1/lots/{jars.BULK}/acts")["data"]
+    assert (act["what"], act["by"], act["sheet"]) == ("release", "MB", None)
+    assert act["reason"] == f"In one act with {number}."
+
+
 @pytest.mark.parametrize("body", [{"label": 9, **ALL}])
 def test_a_label_that_is_not_frozen_is_refused(client: Client, store: Store, body: Any) -> None:
     number = jars.packed(client, store)

@@ -1,8 +1,10 @@
 """What a published sheet says once something has changed."""
 
 from service.store.session import Store
-from tests.client import Client
-from tests.makers import jars
+from service.workshop.stock.actions import link
+from service.workshop.stock.queries import lot, lots_of_material
+from tests.client import Client, system
+from tests.makers import jars, panels
 
 
 def state(public: Client, number: str) -> str:
@@ -57,6 +59,41 @@ def test_a_rejected_lot_is_off_sale_and_its_page_says_so(
     assert "taken this lot off sale" in page.text
     assert "skin" not in page.text
     assert public.read("/p.json") == {"products": []}
+
+
+def test_jars_of_a_kettle_rejected_later_are_off_sale(
+    client: Client, store: Store, public: Client
+) -> None:
+    number = jars.released(client, store)
+    client.made(f"/v1/lots/{jars.BULK}/rejections", {"reason": "a wrong oil", "by": "MB"})
+    assert state(public, number) == "withdrawn"
+    assert "taken this lot off sale" in public.get(f"/l/{number}").text
+    assert public.read("/p.json") == {"products": []}
+    assert public.get("/p/SPAR.json").status_code == 404
+
+
+def test_what_was_tried_later_is_told_by_a_second_release(
+    client: Client, store: Store, public: Client
+) -> None:
+    number = jars.released(client, store)
+    first = public.get(f"/l/{number}/r/1.json").content
+    client.made("/v1/panels/P-26-014/readings", panels.page({"B1": "softening"}, by="MB"))
+    assert client.read(f"/v1/lots/{number}/readiness")["ready"] is True
+    again = client.made(f"/v1/lots/{number}/releases", {"by": "MB"})
+    assert again["sheet_revision"] == 2
+    assert len(public.read(f"/l/{number}.json")["saw"]) == 3
+    assert public.get(f"/l/{number}/r/1.json").content == first
+    assert client.read(f"/v1/lots/{number}/readiness")["ready"] is False
+
+
+def test_contents_told_wrongly_put_the_sheet_under_correction(
+    client: Client, store: Store, public: Client
+) -> None:
+    number = jars.released(client, store, disclosure="names")
+    with store.writing(system()) as session:
+        oil = lots_of_material(session, "OIL-TUNG", "received")[0]
+        link(session, oil, lot(session, jars.BULK), 900_000)
+    assert state(public, number) == "under correction"
 
 
 def test_a_draft_is_the_sheet_that_would_be_frozen(client: Client, store: Store) -> None:

@@ -55,7 +55,7 @@ def keep_point(desk: Desk, celsius: Decimal, *, remark: str | None) -> CookPoint
     row = CookPoint(
         kettle=desk.batch.kettle,
         batch=desk.batch.row_id,
-        temperature_c=round(celsius, 3),
+        temperature_c=round(celsius, 3).normalize() + 0,  # as it is read back
         remark=remark,
         page=desk.page,
         **desk.stamp(),
@@ -77,7 +77,7 @@ class _Timing:
         """An age needs no clock; a clock is put right by the offset found, and by that uncertain
         where the device may have started anew since."""
         if point.age_s is not None:
-            return Moment(self.now - timedelta(seconds=float(point.age_s)))
+            return Moment(self.now - timedelta(seconds=max(0.0, float(point.age_s))))
         if point.clock is None:
             return Moment(self.now)
         if self.offset is None:
@@ -165,7 +165,7 @@ def _new(
 
 
 def _row(point: Point, moment: Moment, batch: queries.Batch | None) -> dict[str, Any]:
-    celsius, why = probe_reading(point.temperature_c)
+    celsius, why = point.reading
     return {
         "batch": None if batch is None else batch.row_id,
         "seq": point.seq,
@@ -193,10 +193,16 @@ def _insert(session: WriteSession, kettle: str, rows: Sequence[dict[str, Any]]) 
     note(session, "made", kind="cook_points", subject=kettle, before=None, after=after)
 
 
+def _of(timeless: int, wanted: StreamIn) -> str:
+    """How many rows said no time, where some did."""
+    return "" if timeless == len(wanted.each) else f", for {timeless} that say no time"
+
+
 def _stored(
     wanted: StreamIn, timing: _Timing, *, stored: int, batch: queries.Batch | None
 ) -> StreamStored:
-    judged = [(point.seq, probe_reading(point.temperature_c)[1]) for point in wanted.each]
+    judged = [(point.seq, point.reading[1]) for point in wanted.each]
+    timeless = sum(point.age_s is None and point.at is None for point in wanted.each)
     aside = [SetAside(seq=seq, why=why) for seq, why in judged if why is not None]
     known = len(wanted.each) - stored
     where = f"joined {batch.code}" if batch else "waiting for the batch that names this kettle"
@@ -207,6 +213,6 @@ def _stored(
         set_aside=aside,
         last_seq=max((seq for seq, _ in judged if seq is not None), default=None),
         clock=timing.shown(),
-        assumed={} if timing.times_from != "arrival" else {"at": "now"},
+        assumed={"at": f"now{_of(timeless, wanted)}"} if timeless else {},
         summary=f"{stored} stored, {known} known, {len(aside)} set aside; {where}.",
     )

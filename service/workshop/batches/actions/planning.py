@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from service.errors import at
 from service.office.equipment.queries import equipment, of_kind
 from service.office.people.queries import doer
 from service.office.workshop_card.queries import today
@@ -14,7 +15,7 @@ from service.workshop.batches import queries
 from service.workshop.batches._tables import Batch, BatchLine
 from service.workshop.batches.actions.pouring import cool_line
 from service.workshop.batches.bodies.plans import BatchIn, Caution
-from service.workshop.batches.rules import STAGES, tolerance
+from service.workshop.batches.rules import STAGES, filling, tolerance
 from service.workshop.materials import queries as materials
 from service.workshop.products import queries as products
 from service.workshop.recipes import queries as recipes
@@ -22,6 +23,7 @@ from service.workshop.recipes.rules import NotApproved
 from service.workshop.scalings import actions as scaling_actions
 from service.workshop.scalings import queries as scalings
 from service.workshop.scalings.bodies import ScalingIn
+from service.workshop.scalings.rules import KettleTooSmall
 from service.workshop.stock import actions as stock_actions
 
 Frozen = dict[str, Any]
@@ -39,13 +41,14 @@ class Planned:
 
 
 def plan_batch(session: WriteSession, wanted: BatchIn) -> Planned:
-    """Raises UnknownRecipe, NotApproved, UnknownScaling, PourTooHot, Invalid, and whatever
-    scaling refuses."""
+    """Raises UnknownRecipe, NotApproved, NotInUse, UnknownScaling, PourTooHot, Invalid, and
+    whatever scaling refuses."""
     doer(session, wanted.by)
     plan = _scaling(session, wanted)
     version = recipes.version(session, plan["recipe"], plan["version"])
     if version.state != "approved":
         raise NotApproved(f"Version {version.number} of {version.recipe} is {version.state}.")
+    recipes.check_in_use(session, recipes.recipe(session, version.recipe), version)
     batch = _batch(session, wanted, plan)
     lines = _lines(session, version, plan=plan, batch=batch)
     session.add_all(lines)
@@ -74,7 +77,7 @@ def _batch(session: WriteSession, wanted: BatchIn, plan: Frozen) -> Batch:
     material = materials.material(session, recipe.makes)
     on = wanted.on or today(session)
     if wanted.kettle is not None:
-        of_kind(session, wanted.kettle, "kettle", pointer="#/kettle")
+        _check_kettle(session, wanted.kettle, plan)
     row = Batch(
         code=stock_actions.number_for(session, material.lot_prefix, on),
         recipe=recipe.code,
@@ -92,6 +95,20 @@ def _batch(session: WriteSession, wanted: BatchIn, plan: Frozen) -> Batch:
     session.add(row)
     session.flush()  # its lines point at it
     return row
+
+
+def _check_kettle(session: WriteSession, code: str, plan: Frozen) -> None:
+    """A kettle that the scaling did not know must hold it. Raises KettleTooSmall, Invalid."""
+    kettle = of_kind(session, code, "kettle", pointer="#/kettle")
+    volume = plan["makes"]["volume"]
+    if volume is None or not kettle.holds_ul:
+        return
+    makes = units.canonical(units.quantity(volume["value"], volume["unit"], "volume"))
+    charged = sum(_mg(line["target"]) for line in plan["lines"])
+    if filling(makes, charged, _mg(plan["makes"]["mass"]), kettle.holds_ul) > 1:
+        wrong = f"{kettle.code} does not hold what {plan['scaling']} charges, cold and thinned."
+        hint = "Name a larger kettle, or scale to less."
+        raise KettleTooSmall(wrong, at("#/kettle", wrong, "kettle-too-small", hint=hint))
 
 
 def _only_product(session: WriteSession, recipe: str) -> str | None:

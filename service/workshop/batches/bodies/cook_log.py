@@ -18,6 +18,7 @@ from pydantic import (
 from pydantic_core import ErrorDetails
 
 from service.science import units
+from service.science.rounding import plain
 from service.science.units import Quantity
 from service.web.fields import (
     Amount,
@@ -56,10 +57,28 @@ class Point(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     seq: Annotated[int, Field(ge=0, lt=2**63)] | None = None
-    age_s: Annotated[Decimal, Field(ge=0, le=10**9)] | None = None
+    # An age rounded on the way may come out a little below zero.
+    age_s: Annotated[Decimal, Field(ge=-60, le=10**9)] | None = None
     at: int | Decimal | str | None = None
-    temperature_c: int | Decimal | str | None = None
+    temperature_c: Any = None
     remark: Line | None = None
+    _spoilt: str | None = PrivateAttr(default=None)
+
+    def spoilt(self, why: str) -> "Point":
+        """The same row, kept for its number alone."""
+        self._spoilt = why
+        return self
+
+    @property
+    def reading(self) -> tuple[Decimal | None, str | None]:
+        """The temperature, or why the row cannot say one for any time."""
+        celsius, wrong = probe_reading(self.temperature_c)
+        why = self._spoilt
+        if self.age_s is None and self.at is not None and self.clock is None:
+            why = f"its time {str(self.at)[:40]!r} cannot be read"
+        if celsius is None or why is None:
+            return celsius, wrong
+        return None, f"{why[:160]}; it says {plain(celsius)} °C"
 
     @property
     def clock(self) -> datetime | None:
@@ -78,11 +97,18 @@ _POINTS = TypeAdapter(list[Point])
 
 
 def _read(rows: Sequence[Mapping[str, Any]], place: Place, *, strict: bool) -> list[Point]:
-    """The rows as points; raises a payload error at the first that is none."""
+    """The rows as points; raises a payload error at the first that is none. Of a device, a row
+    that has its number is kept."""
     try:
         points = _POINTS.validate_python(rows)
     except ValidationError as error:
-        raise _moved(error.errors(include_url=False)[0], place) from None
+        faults = error.errors(include_url=False)
+        stuck = next((one for one in faults if strict or not _may_spoil(one)), None)
+        if stuck is not None:
+            raise _moved(stuck, place) from None
+        points = _POINTS.validate_python(_without(rows, faults))
+        for one in faults:
+            points[int(one["loc"][0])].spoilt(f"{one['loc'][1]}: {one['msg']}")
     for number, point in enumerate(points if strict else ()):
         if wrong := probe_reading(point.temperature_c)[1]:
             detail = f"{wrong[:1].upper()}{wrong[1:]}."
@@ -91,6 +117,22 @@ def _read(rows: Sequence[Mapping[str, Any]], place: Place, *, strict: bool) -> l
             hint = 'Send "2026-11-25T13:05:00Z", or seconds since 1970.'
             raise refusal("bad-time", "This is no instant.", hint, below=place(number, "at"))
     return points
+
+
+def _may_spoil(error: ErrorDetails) -> bool:
+    """Whether a row without this cell is still a row; a jammed queue would lose those after it."""
+    return len(error["loc"]) > 1 and error["loc"][1] in {"age_s", "at", "remark"}
+
+
+def _without(
+    rows: Sequence[Mapping[str, Any]], wrong: Sequence[ErrorDetails]
+) -> list[dict[str, Any]]:
+    """The rows without the cells that cannot be read."""
+    gone = {(error["loc"][0], error["loc"][1]) for error in wrong}
+    return [
+        {name: cell for name, cell in row.items() if (number, name) not in gone}
+        for number, row in enumerate(rows)
+    ]
 
 
 def _moved(error: ErrorDetails, place: Place) -> Exception:
@@ -105,15 +147,23 @@ def _table(columns: Sequence[str], rows: Sequence[Sequence[Any]], *, strict: boo
     if "temperature_c" not in columns or len(set(columns)) != len(columns):
         wrong = "The columns need temperature_c, and none of them twice."
         raise refusal("bad-columns", wrong, below=("columns",))
-    for number, row in enumerate(rows):
-        if len(row) != len(columns):
-            wrong = f"Row {number + 1} has {len(row)} cells; there are {len(columns)} columns."
-            raise refusal("bad-row", wrong, below=("rows", number))
+    uneven = {
+        number: f"Row {number + 1} has {len(row)} cells; there are {len(columns)} columns."
+        for number, row in enumerate(rows)
+        if len(row) != len(columns)
+    }
+    numbered = columns.index("seq") if "seq" in columns else len(columns)
+    for number, why in uneven.items():
+        if strict or len(rows[number]) <= numbered:
+            raise refusal("bad-row", why, below=("rows", number))
 
     def place(number: int, name: str) -> tuple[str | int, ...]:
         return ("rows", number, columns.index(name)) if name in columns else ("rows", number)
 
-    return _read([dict(zip(columns, row, strict=True)) for row in rows], place, strict=strict)
+    points = _read([dict(zip(columns, row, strict=False)) for row in rows], place, strict=strict)
+    for number, why in uneven.items():
+        points[number].spoilt(why)
+    return points
 
 
 def _listed(points: Sequence[Mapping[str, Any]], *, strict: bool) -> list[Point]:

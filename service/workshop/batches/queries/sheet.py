@@ -10,7 +10,7 @@ from service.office.workshop_card.queries import card
 from service.science import units
 from service.science.rounding import plain
 from service.store.session import ReadSession
-from service.web.amounts import litres, whole
+from service.web.amounts import litres
 from service.web.fields import Figure
 from service.web.footnotes import Footnotes
 from service.workshop.batches._tables import Batch, BatchLine
@@ -29,6 +29,7 @@ from service.workshop.batches.rules import (
     HOT,
     POUR_MARGIN_K,
     TOLERANCE_RULE,
+    filling,
     pour_reason,
 )
 from service.workshop.materials import queries as materials
@@ -103,9 +104,9 @@ class _Bench:
         volume = self.plan["makes"]["volume"]
         if volume is None or not holds_ul:
             return None
-        makes = Decimal(whole(units.quantity(volume["value"], volume["unit"], "volume")) or 0)
+        makes = units.canonical(units.quantity(volume["value"], volume["unit"], "volume"))
         charged = sum(line.target_mg or 0 for line in weighed)
-        share = 100 * makes * charged / self.batch.target_mg / holds_ul
+        share = 100 * filling(makes, charged, self.batch.target_mg, holds_ul)
         how = "all that is charged, as dense as what comes out, over what the kettle holds"
         note = self.notes.add("fullest", {"basis": "calculated", "how": how})
         last = weighed[-1]

@@ -1,6 +1,7 @@
 """Filling a bulk lot: the packed lot, what it took, and the check of its contents."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from sqlalchemy import insert
@@ -57,7 +58,9 @@ def record_fill(session: WriteSession, number: str, wanted: FillIn) -> Filled:
         plan.pack.nominal_ul, plan.nets_mg, count=plan.count, density_kg_l=plan.density.kg_l
     )
     fill = _write(session, plan, packed, verdict=found.verdict, entry=entry)
-    flags += _flag(session, plan, packed, found=found, by=by)
+    facts = [*_off_plan(plan, found), *_early(plan, wanted.on)]
+    flags += [open_deviation(session, Fact("lot", packed.number, *fact), by=by) for fact in facts]
+    flags += _off_reference(plan)
     return Filled(
         fill, bulk, packed, flags, _assumed(session, plan, wanted, by), _said(plan, packed, found)
     )
@@ -155,10 +158,8 @@ def _write_weights(
     note(session, "made", kind="fill_weights", subject=lot, before=None, after=after)
 
 
-def _flag(
-    session: WriteSession, plan: Plan, packed: Lot, *, found: Check, by: str | None
-) -> list[Flag]:
-    """Facts outside the plan, each a deviation of the packed lot."""
+def _off_plan(plan: Plan, found: Check) -> list[tuple[str, str]]:
+    """Facts outside the plan, by code; each is a deviation of the packed lot."""
     facts = []
     if found.verdict == "fail":
         facts.append(("fill-short", f"The check of the fill fails: {found.why}."))
@@ -167,11 +168,14 @@ def _flag(
     if plan.bulk.quality in _DEAD:
         text = f"Filled from {plan.bulk.number}, which is {plan.bulk.quality}."
         facts.append(("filled-from-blocked-lot", text))
-    opened = [
-        open_deviation(session, Fact("lot", packed.number, code, text), by=by)
-        for code, text in facts
-    ]
-    return opened + _off_reference(plan)
+    return facts
+
+
+def _early(plan: Plan, on: date | None) -> list[tuple[str, str]]:
+    made = plan.bulk.made_on
+    if on is None or made is None or on >= made:
+        return []
+    return [("filled-before-made", f"Filled on {on}; {plan.bulk.number} was made on {made}.")]
 
 
 def _off_reference(plan: Plan) -> list[Flag]:

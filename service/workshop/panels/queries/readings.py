@@ -87,7 +87,13 @@ def readings_of(session: ReadSession, lot_ids: Iterable[int]) -> list[Reading]:
 
 
 def _reading_order(row: Reading) -> tuple[object, ...]:
-    return (row.read_on, row.panel or 0, row.at or "", row.test, row.trial)
+    return (row.read_on, row.panel or 0, _place(row), row.test, row.trial)
+
+
+def _place(row: Reading) -> tuple[str, int]:
+    """The position on the panel, A2 before A10."""
+    at = row.at or ""
+    return at[:1], int(at[1:] or 0)
 
 
 def effects_of(session: ReadSession, reading_ids: Iterable[int]) -> dict[int, list[Effect]]:
@@ -132,14 +138,15 @@ def versions_used(rows: Iterable[Reading]) -> list[tuple[str, int]]:
 def sentences(
     session: ReadSession, rows: Sequence[Reading], *, coats: bool = False
 ) -> list[Sentence]:
-    """What was put on and what was seen, a sentence for each test, lot and condition.
+    """What was put on and what was seen, a sentence for each test, lot and condition, in the
+    order of the positions on the panel.
 
     `coats` has the sentence say coats and age too, where no footnote does.
     """
     exposures = exposures_of(session, rows)
     effects = effects_of(session, [row.row_id for row in rows])
     groups: dict[tuple[object, ...], list[Reading]] = {}
-    for row in rows:
+    for row in sorted(rows, key=_place):
         if row.protocol and row.version:
             key = (row.lot, row.protocol, row.version, row.test, _condition(row, coats=True))
             groups.setdefault(key, []).append(row)

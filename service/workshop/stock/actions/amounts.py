@@ -69,7 +69,7 @@ def _weighed(session: ReadSession, entered: Entered, chain: Chain, pointer: str)
             f"POST /v1/materials/{material}/figures."
         )
         raise rules.DensityNeeded(wrong, at(pointer, wrong, "density-needed", hint=hint))
-    density = nine_places(figure.value)
+    density = nine_places(figure.value).normalize() + 0  # as it is read back
     degrees = figure.temperature_c
     warm = "" if degrees is None else f" at {plain(degrees)} °C"
     said = f"{figure.entered_value} {figure.entered_unit}{warm}, {figure.basis}, {figure.subject}"

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from pydantic import ConfigDict, Field, field_validator, model_validator
+from pydantic_core import PydanticCustomError
 
-from service.web.fields import Code, Day, In, Out, Short, Utc, Written, refusal
+from service.web.fields import Code, Day, In, Out, Short, Utc, Written, refusal, refusal_below
 from service.workshop.materials.bodies import Figures, FigureValue
 from service.workshop.stock.bodies.amounts import FOR_ALL, Price, StockAmount, cents
 from service.workshop.stock.bodies.lots import LotOut
@@ -35,7 +36,10 @@ class ReceiptLine(In):
             if "density" in self.figures:
                 wrong = "The density is sent twice: on the line and in its figures."
                 raise refusal("one-of-two", wrong, "Leave one of them out.")
-            self.density.read("density")
+            try:
+                self.density.read("density")
+            except PydanticCustomError as error:
+                raise refusal_below(error, "density") from None
         return self
 
     def all_figures(self) -> dict[str, FigureValue]:
