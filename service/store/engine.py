@@ -41,7 +41,8 @@ def reading_engine(url: str) -> Engine:
     engine = create_engine(
         normal_url(url), pool_size=20, max_overflow=40, pool_pre_ping=True, hide_parameters=HIDDEN
     )
-    return engine.execution_options(postgresql_readonly=True)
+    # One state from the first statement to the last, as SQLite gives it.
+    return engine.execution_options(postgresql_readonly=True, isolation_level="REPEATABLE READ")
 
 
 def _is_sqlite(url: str) -> bool:

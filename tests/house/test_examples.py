@@ -8,57 +8,23 @@ from typing import Any
 import pytest
 from openapi_schema_validator import OAS31Validator
 
-from service import running
-from service.app import create_app, create_store, document
-from service.examples import Example, load
-from service.settings import Settings
+from service.app import document
+from service.examples import load
 from service.web.openapi import operations
-from tests.client import Client
-from tests.record_examples import answer_of, operation_of
+from tests.house.playing import Played, play, settled
 
 EXAMPLES = load()
-# What differs from one playing to the next: instants, digests, key ids, the year in record numbers.
-_VOLATILE = re.compile(
-    r"(?<=Key )\w{8}(?= )|\d{4}-\d\d-\d\dT[\d:.]+(Z|[+-]\d\d:\d\d)?|[0-9a-f]{16,64}|kmk_\w+|"
-    r"(?<![A-Z0-9-])([A-Z]{1,2})-\d\d-\d{3,}"
-)
-
-
-def settled(value: Any, name: str = "") -> Any:
-    """The answer without what differs between two playings."""
-    if isinstance(value, dict):
-        return {key: settled(inner, key) for key, inner in value.items()}
-    if isinstance(value, list):
-        return [settled(inner, name) for inner in value]
-    if isinstance(value, str) and name not in {"key_id", "key", "next", "version"}:
-        return _VOLATILE.sub("…", value)
-    return "…" if isinstance(value, str) else value
-
-
 @pytest.fixture(scope="module")
-def replayed(tmp_path_factory: pytest.TempPathFactory) -> list[tuple[Example, int, Any, str]]:
+def replayed(tmp_path_factory: pytest.TempPathFactory) -> list[Played]:
     """Every example played once, in order, on a fresh database."""
-    url = f"sqlite:///{tmp_path_factory.mktemp('examples') / 'shop.sqlite'}"
-    running.make_fit(url)
-    settings = Settings(database_url=url)
-    key = running.create_key(settings, "examples", "all", None)
-    app = create_app(settings, create_store(settings))
-    client, kept, found = Client(app, key), dict[str, str](), []
-    for call in EXAMPLES:
-        more = {} if call.request is None else {"json": call.request}
-        path = call.path_with(kept)
-        answer = client.request(call.method, path, headers=dict(call.headers), **more)
-        body = answer_of(answer)
-        kept.update(call.kept_from(body) if answer.status_code == call.status else {})
-        found.append((call, answer.status_code, body, operation_of(app, call.method, path)))
-    return found
+    return play(f"sqlite:///{tmp_path_factory.mktemp('examples') / 'shop.sqlite'}")
 
 
-def test_every_example_replays_as_recorded(replayed: list[tuple[Example, int, Any, str]]) -> None:
-    for call, status, body, operation in replayed:
-        assert status == call.status, (call.file, body)
-        assert operation == call.operation, call.file
-        assert settled(body) == settled(call.response), call.file
+def test_every_example_replays_as_recorded(replayed: list[Played]) -> None:
+    for one in replayed:
+        assert one.status == one.call.status, (one.call.file, one.body)
+        assert one.operation == one.call.operation, one.call.file
+        assert settled(one.body) == settled(one.call.response), one.call.file
 
 
 def test_every_operation_has_an_example() -> None:

@@ -150,3 +150,50 @@ def test_a_malformed_table_is_refused(client: Client, changes: dict[str, Any], c
     answer = client.post(PATH, body)
     assert answer.status_code == 422
     assert answer.json()["errors"][0]["code"] == code
+
+
+def test_a_row_that_cannot_be_read_never_holds_up_those_after_it(client: Client) -> None:
+    bench(client)
+    rows: list[list[Any]] = [
+        [1, -0.1, None, 60],  # an age rounded on the way
+        [2, 1e12, None, 60],
+        [3, 5],
+        [4, 5, None, [60]],
+        [5, None, "2026-11-25T13:05", 60],  # no zone
+        [6, None, 12, 60],  # a clock that woke up in 1970
+        [7, 5, "no clock at all", 60],
+        [8, 1, None, 61],
+    ]
+    answer = client.post(PATH, stream(*rows))
+    assert answer.status_code == 200, answer.text
+    stored = answer.json()
+    assert (stored["stored"], stored["last_seq"]) == (8, 8)
+    assert [row["seq"] for row in stored["set_aside"]] == [2, 3, 4, 5, 6]
+    assert stored["set_aside"][3]["why"] == (
+        "its time '2026-11-25T13:05' cannot be read; it says 60 °C"
+    )
+    points = client.read(f"{PATH}?device=PI-KETTLE&sort=seq")["data"]
+    read = [point["temperature"] and point["temperature"]["value"] for point in points]
+    assert read == ["60", None, None, None, None, None, "60", "61"]
+
+
+@pytest.mark.parametrize("row", [[], [None, 5, None, 60], ["first", 5, None, 60]])
+def test_a_row_without_its_number_cannot_be_kept(client: Client, row: list[Any]) -> None:
+    bench(client)
+    assert client.post(PATH, stream([1, 5, None, 60], row)).status_code == 422
+
+
+def test_rows_that_say_no_time_are_told_to_stand_at_now(client: Client) -> None:
+    bench(client)
+    mixed = client.post(PATH, stream([1, 5, None, 60], [2, None, None, 61])).json()
+    assert mixed["assumed"] == {"at": "now, for 1 that say no time"}
+    alone = client.post(PATH, {"columns": ["temperature_c"], "rows": [[60]]}).json()
+    assert alone["assumed"] == {"at": "now"}
+
+
+def test_a_point_is_answered_as_it_is_read_back(client: Client) -> None:
+    stocked(client)
+    code = planned(client, "SPAR", "2 kg")
+    made = client.made(f"/v1/batches/{code}/cook-points", {"temperature": "50.5 °C"})
+    assert made["points"][0]["temperature"] == {"value": "50.5", "unit": "°C"}
+    assert client.read(f"/v1/batches/{code}/cook-points")["data"] == made["points"]

@@ -119,3 +119,17 @@ def test_a_dry_run_draws_no_number(client: Client) -> None:
     assert tried.json()["batch"] is None
     assert client.read("/v1/batches")["data"] == []
     assert planned(client, "SPAR", "1 kg").startswith("SPAR-2611-01-")
+
+
+def test_a_kettle_that_the_scaling_did_not_know_must_hold_the_charge(client: Client) -> None:
+    stocked(client)
+    for code, holds in (("POT-1", "1 l"), ("POT-20", "20 l")):
+        client.made("/v1/equipment", {"code": code, "kind": "kettle", "holds": holds})
+    body = {"for": "5 kg", "kettle": "KETTLE-2"}
+    known = client.made("/v1/recipes/SPAR/scalings", body)["scaling"]
+    small = client.post("/v1/batches", {"scaling": known, "kettle": "POT-1"})
+    assert small.status_code == 422
+    assert small.json()["type"] == "/problems/kettle-too-small"
+    assert small.json()["errors"][0]["pointer"] == "#/kettle"
+    large = client.made("/v1/batches", {"scaling": known, "kettle": "POT-20"})
+    assert large["kettle"] == "POT-20"

@@ -122,3 +122,13 @@ def test_a_recipe_of_drafts_is_scaled_only_to_look_at_it(client: Client) -> None
     recipes.recipe(client, recipes.SPAR, approved=False)
     found = refused(client, {"for": "1 kg"}, status=409, ways=1)
     assert found["type"] == "/problems/recipe-not-approved"
+
+
+@pytest.mark.parametrize(("asked", "most"), [("2000 kg", "1000 kg"), ("2000 l", "1000 l")])
+def test_more_than_a_workshop_makes_is_refused_with_the_most(
+    shop: Client, asked: str, most: str
+) -> None:
+    found = refused(shop, {"for": asked})
+    assert found["errors"][0]["detail"] == (
+        f"{asked} cannot be made: more than 0 and at most {most} is taken."
+    )

@@ -14,7 +14,7 @@ from service.workshop.stock.actions import Move
 from service.workshop.stock.queries import Movement
 from service.workshop.stock.rules import StockShort
 from tests.client import Client, dump, key_for, system
-from tests.makers.stock import currency, goods, received
+from tests.makers.stock import CERTIFICATE, currency, goods, received
 
 SCRAP = {"cause": "scrap", "reason": "skin on it"}
 ADJUST = {"cause": "adjustment", "reason": "weighed again"}
@@ -224,3 +224,10 @@ def _step(client: Client, lot: str, what: str, grams: int, held: list[tuple[str,
 
 def _is_scrap(client: Client, name: str) -> bool:
     return bool(client.read(f"/v1/movements/{name}")["cause"] == "scrap")
+
+
+def test_a_density_is_answered_with_the_digits_it_was_stated_with(client: Client) -> None:
+    lot = received(client, "WSPIRIT", "10 l", density={"value": "0.778 kg/l", **CERTIFICATE})
+    made = client.made("/v1/movements", {"lot": lot, "cause": "cleaning", "amount": "100 ml"})
+    assert made["density"] == {"value": "0.778", "unit": "kg/l"}
+    assert client.read(f"/v1/movements/{made['movement']}")["density"] == made["density"]

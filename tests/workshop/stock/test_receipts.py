@@ -203,3 +203,11 @@ def test_prices_and_suppliers_are_not_for_readers(client: Client, store: Store) 
     assert (seen["price"], seen["supplier"]) == (None, None)
     rows = reader.read("/v1/stock")["data"]
     assert {row["value"] for row in rows} == {None}
+
+
+def test_a_density_without_its_source_is_pointed_at(client: Client) -> None:
+    goods(client, "WSPIRIT")
+    density = {"value": "0.78 kg/l", "basis": "declared"}
+    line = {"material": "WSPIRIT", "amount": "1 l", "density": density}
+    fault = refused(client, note(line))["errors"][0]
+    assert (fault["code"], fault["pointer"]) == ("evidence-missing", "#/lines/0/density")
