@@ -59,7 +59,10 @@ def serve(**flags: Any) -> None:
         raise Stop(str(problem)) from None
     if fresh:
         click.echo(fresh, err=True)
-    running.serve(settings)
+    try:
+        running.serve(settings)
+    except running.Unfit as problem:
+        raise Stop(str(problem)) from None
 
 
 @main.command()
@@ -74,9 +77,13 @@ def demo(folder: str, port: int | None, once: bool, as_json: bool) -> None:
     varnish is cooked from it, filled, tested, released and published.
     """
     from service import demo as scenario
+    from service.running import Unfit
 
     settings = _settings(port=port)
-    code = scenario.run(settings, folder=folder, once=once, as_json=as_json)
+    try:
+        code = scenario.run(settings, folder=folder, once=once, as_json=as_json)
+    except Unfit as problem:
+        raise Stop(str(problem)) from None
     sys.exit(code)
 
 
@@ -84,23 +91,13 @@ def demo(folder: str, port: int | None, once: bool, as_json: bool) -> None:
 @_DATABASE
 def migrate(**flags: Any) -> None:
     """Bring a database to the present shape; a checked backup is written beside it first."""
-    from service.store import migrate as migrations
+    from service import running
 
-    settings = _settings(**flags)
     try:
-        migrations.check(settings.database_url)
-        needed = migrations.standing(settings.database_url) is None
-    except migrations.OlderDatabase:
-        needed = True
-    except migrations.NewerDatabase as problem:
-        raise Stop(f"This version is too old: {problem}.") from None
-    if not needed:
-        click.echo("The database is up to date.")
-        return
-    if copy := migrations.backup(settings.database_url):
-        click.echo(f"Backup: {copy}")
-    migrations.to(settings.database_url)
-    click.echo(f"The database stands at {migrations.head()}.")
+        for line in running.bring_up(_settings(**flags).database_url):
+            click.echo(line)
+    except running.Unfit as problem:
+        raise Stop(str(problem)) from None
 
 
 @main.group()

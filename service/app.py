@@ -1,6 +1,7 @@
 """The app put together: the only place that knows everyone."""
 
-from collections.abc import Sequence
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 from importlib.metadata import version
 from typing import Any
 
@@ -77,6 +78,14 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     """The app for a database that stands at the present migration."""
     logs.set_up(settings.log_level)
     allow_style(STYLE_CSP_HASH)
+    held = store or create_store(settings)
+
+    @asynccontextmanager
+    async def closing(_: FastAPI) -> AsyncIterator[None]:
+        # The last to close an SQLite file leaves all of it in that one file.
+        yield
+        held.dispose()
+
     app = FastAPI(
         title="kettlemark",
         version=version("kettlemark"),
@@ -85,6 +94,7 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
         openapi_url=None,
         redirect_slashes=False,
         separate_input_output_schemas=False,
+        lifespan=closing,
         exception_handlers={
             HTTPException: handle,
             RequestValidationError: handle,
@@ -94,7 +104,6 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     for router in ROUTERS:
         # Flat, so that each route stands in the table under its whole path.
         app.router.routes.extend(router.routes)
-    held = store or create_store(settings)
     app.state.house = House(
         store=held,
         gate=Gate(settings.gate_seconds),

@@ -4,7 +4,6 @@ The workshop, its people and all its figures are invented.
 """
 
 import json
-import socket
 import sys
 import threading
 import time
@@ -54,18 +53,21 @@ def run(settings: Settings, *, folder: str, once: bool, as_json: bool) -> int:
 
 
 def _fresh(folder: Path) -> Path:
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as problem:
+        raise running.Unfit(f"No folder can be made at {folder}: {problem.strerror}.") from None
     stamp = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
     for count in range(1, 1000):
         file = folder / f"workshop-{stamp}{'' if count == 1 else f'-{count}'}.sqlite"
         if not file.exists():
             return file.resolve()
-    raise Failed(f"no free name for a database in {folder}")
+    raise running.Unfit(f"There is no free name for a database in {folder}.")
 
 
 @contextmanager
 def _serving(settings: Settings) -> Iterator[tuple[str, Callable[[], None]]]:
-    listening = socket.create_server((settings.host, settings.port))
+    listening = running.listen(settings.host, settings.port)
     host, port = listening.getsockname()[:2]
     flags = running.server_flags(settings)
     server = uvicorn.Server(uvicorn.Config(create_app(settings), **flags))

@@ -1,7 +1,9 @@
 """Running the service: a database made fit, the server started, keys handled from the shell."""
 
 import os
+import socket
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import UTC, datetime
 from typing import Any
@@ -9,7 +11,8 @@ from typing import Any
 import uvicorn
 from fastapi import FastAPI
 from pydantic import ValidationError
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError
 
 from service.app import create_app, create_store
 from service.errors import Refused
@@ -18,13 +21,17 @@ from service.office.keys.bodies import KeyIn
 from service.office.keys.rules import SCOPES
 from service.settings import PREFIX, Settings, from_environment
 from service.store import migrate
+from service.store.engine import sqlite_file
 from service.store.lists import MOST, Ask, page
-from service.store.session import Actor
+from service.store.session import Actor, Store
 
 _FIRST_KEY = (
     "No key exists yet. Make the first one:\n"
     '  kettlemark keys create --name "me" --scopes all --database-url {url}'
 )
+
+
+STOP_SECONDS = 8  # less than the 10 s after which containers are killed
 
 
 class Unfit(Exception):
@@ -35,34 +42,104 @@ def _actor(operation: str) -> Actor:
     return Actor(operation=operation, now=datetime.now(UTC), key="command line")
 
 
+@contextmanager
+def _usable(url: str) -> Iterator[None]:
+    """Says in one sentence why a database cannot be used. Raises Unfit."""
+    try:
+        yield
+    except DBAPIError as problem:
+        reason = " ".join(str(problem.orig).split())
+        raise Unfit(f"The database {_named(url)} cannot be used: {reason}") from None
+
+
+def _named(url: str) -> str:
+    """A database as messages name it, without its password."""
+    return make_url(url).render_as_string(hide_password=True)
+
+
+def _check_url(url: str) -> None:
+    """Raises Unfit for a URL that names no database that outlives the process."""
+    try:
+        on_server = not make_url(url).drivername.startswith("sqlite")
+        named = on_server or sqlite_file(url) not in {None, "", ":memory:"}
+    except (ArgumentError, ValueError):
+        named = False  # what is wrong is not said: the text may hold a password
+    if not named:
+        raise Unfit("The database URL must be sqlite:///FILE or postgresql://USER@HOST/NAME.")
+    if on_server:
+        try:
+            import psycopg  # noqa: F401  # the driver, an extra of its own
+        except ImportError:
+            raise Unfit('PostgreSQL needs its driver: pip install "kettlemark[postgres]"') from None
+
+
 def make_fit(url: str) -> None:
     """Create and migrate an absent database. Raises Unfit for an older or newer one."""
+    _check_url(url)
     try:
-        migrate.check(url)
-        if migrate.standing(url) is None:
-            migrate.to(url)
+        with _usable(url):
+            migrate.check(url)
+            if migrate.standing(url) is None:
+                migrate.to(url)
     except migrate.OlderDatabase as problem:
         raise Unfit(
             f"This database is older than this version: {problem}.\n"
             f"Bring it up to date (a backup is written first):\n"
-            f"  kettlemark migrate --database-url {url}"
+            f"  kettlemark migrate --database-url {_named(url)}"
         ) from None
     except migrate.NewerDatabase as problem:
         raise Unfit(f"This version is too old for the database: {problem}.") from None
-    except DBAPIError as problem:
-        raise Unfit(f"The database {url} cannot be opened: {problem.orig}") from None
 
 
-def prepare(settings: Settings) -> str | None:
-    """Make the database fit; the hint to show when it has no key yet."""
+def bring_up(url: str) -> Iterator[str]:
+    """Migrate to the newest shape, a backup first; what was done, line by line. Raises Unfit."""
+    _check_url(url)
+    with _usable(url):
+        try:
+            migrate.check(url)
+            needed = migrate.standing(url) is None
+        except migrate.OlderDatabase:
+            needed = True
+        except migrate.NewerDatabase as problem:
+            raise Unfit(f"This version is too old: {problem}.") from None
+        if not needed:
+            yield "The database is up to date."
+            return
+        try:
+            copy = migrate.backup(url)
+        except OSError as problem:
+            raise Unfit(f"No backup could be written, nothing was changed: {problem}") from None
+        if copy:
+            yield f"Backup: {copy}"
+        migrate.to(url)
+        yield f"The database stands at {migrate.head()}."
+
+
+@contextmanager
+def _opened(settings: Settings) -> Iterator[Store]:
+    """The store of a database made fit, for one command. Raises Unfit."""
     make_fit(settings.database_url)
     store = create_store(settings)
     try:
-        with store.reading(_actor("serve")) as session:
-            some = queries.any_key(session)
+        with _usable(settings.database_url):
+            yield store
+    except Refused as refused:
+        raise Unfit(refused.detail) from None
     finally:
         store.dispose()
-    return None if some else _FIRST_KEY.format(url=settings.database_url)
+
+
+def prepare(settings: Settings) -> str | None:
+    """Make the database fit; the hint to show when it has no key yet.
+
+    Raises Unfit, also where it can be read but not written.
+    """
+    with _opened(settings) as store:
+        with store.reading(_actor("serve")) as session:
+            some = queries.any_key(session)
+        with store.writer.connect() as connection:
+            connection.exec_driver_sql("update workshop set id = id where id < 0")
+    return None if some else _FIRST_KEY.format(url=_named(settings.database_url))
 
 
 def server_flags(settings: Settings) -> dict[str, Any]:
@@ -73,6 +150,8 @@ def server_flags(settings: Settings) -> dict[str, Any]:
         "access_log": False,
         "server_header": False,
         "log_level": "warning",
+        # A visitor who stalls half way must not keep a stop waiting for ever.
+        "timeout_graceful_shutdown": STOP_SECONDS,
     }
 
 
@@ -82,7 +161,8 @@ def from_variables() -> FastAPI:
 
 
 def serve(settings: Settings) -> None:
-    """Serve until stopped."""
+    """Serve until stopped. Raises Unfit where nothing can listen at the address."""
+    _check_address(settings.host, settings.port)
     if settings.workers == 1:
         uvicorn.run(create_app(settings), **server_flags(settings))
         return
@@ -92,48 +172,56 @@ def serve(settings: Settings) -> None:
     uvicorn.run("service.running:from_variables", factory=True, workers=settings.workers, **flags)
 
 
-def create_key(settings: Settings, name: str, scopes: str, person: str | None) -> str:
-    """Make a key and answer its text."""
+def listen(host: str, port: int) -> socket.socket:
+    """A socket that listens at an address. Raises Unfit."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    try:
+        return socket.create_server((host, port), family=family)
+    except OSError as problem:
+        number = problem.errno or 0  # negative where the name has no address
+        reason = os.strerror(number) if number > 0 else problem.strerror
+        raise Unfit(
+            f"Nothing can listen at {host}, port {port}: {reason}.\n"
+            "Name another with --host and --port (KETTLEMARK_HOST, KETTLEMARK_PORT)."
+        ) from None
+
+
+def _check_address(host: str, port: int) -> None:
+    listen(host, port).close()
+
+
+def _key_asked_for(name: str, scopes: str, person: str | None) -> KeyIn:
+    """Raises Unfit, naming what is wrong."""
     wanted = list(SCOPES) if scopes.strip() == "all" else scopes.replace(" ", "").split(",")
     try:
-        body = KeyIn(name=name, scopes=wanted, person=person)
-    except ValidationError:
-        raise Unfit(
-            f"Scopes are {', '.join(SCOPES)}, or all; a name has 1 to 80 letters."
-        ) from None
-    make_fit(settings.database_url)
-    store = create_store(settings)
-    try:
-        with store.writing(_actor("keys create")) as session:
-            return actions.create_key(session, body)[1]
-    except Refused as refused:
-        raise Unfit(refused.detail) from None
-    finally:
-        store.dispose()
+        return KeyIn.model_validate({"name": name, "scopes": wanted, "person": person})
+    except ValidationError as problem:
+        what = {
+            "name": "A name has 1 to 80 letters.",
+            "scopes": f"Scopes are {', '.join(SCOPES)}, or all; not {scopes!r}.",
+            "person": f"{person!r} cannot be anyone's code.",
+        }
+        wrong = {str(error["loc"][0]) for error in problem.errors()}
+        raise Unfit(" ".join(said for field, said in what.items() if field in wrong)) from None
+
+
+def create_key(settings: Settings, name: str, scopes: str, person: str | None) -> str:
+    """Make a key and answer its text. Raises Unfit."""
+    body = _key_asked_for(name, scopes, person)
+    with _opened(settings) as store, store.writing(_actor("keys create")) as session:
+        return actions.create_key(session, body)[1]
 
 
 def list_keys(settings: Settings) -> Iterator[str]:
-    """One line per key."""
-    make_fit(settings.database_url)
-    store = create_store(settings)
-    try:
-        with store.reading(_actor("keys list")) as session:
-            for row in page(session, queries.LISTING, Ask(limit=MOST)).rows:
-                ended = "revoked" if row.revoked_at else "in use"
-                scopes = ",".join(row.scopes)
-                yield f"{row.public_id}  {ended:8}  {scopes:32}  {row.name}"
-    finally:
-        store.dispose()
+    """One line per key. Raises Unfit."""
+    with _opened(settings) as store, store.reading(_actor("keys list")) as session:
+        for row in page(session, queries.LISTING, Ask(limit=MOST)).rows:
+            ended = "revoked" if row.revoked_at else "in use"
+            scopes = ",".join(row.scopes)
+            yield f"{row.public_id}  {ended:8}  {scopes:32}  {row.name}"
 
 
 def revoke_key(settings: Settings, key_id: str) -> None:
     """End a key. Raises Unfit where there is none."""
-    make_fit(settings.database_url)
-    store = create_store(settings)
-    try:
-        with store.writing(_actor("keys revoke")) as session:
-            actions.revoke_key(session, key_id)
-    except Refused as refused:
-        raise Unfit(refused.detail) from None
-    finally:
-        store.dispose()
+    with _opened(settings) as store, store.writing(_actor("keys revoke")) as session:
+        actions.revoke_key(session, key_id)

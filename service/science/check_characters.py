@@ -153,7 +153,7 @@ def near(number: str) -> Iterator[str]:
     Parameters: number [any spelling, at most 20 characters when compacted; a longer one has no
     neighbours].
     Raises: nothing.
-    Source: common practice: one wrong character, or two neighbours swapped.
+    Source: common practice: one character wrong, left out or too many, or two neighbours swapped.
 
     >>> "SPAR-2611-07A-M" in near("SPAR-2671-07A-M")
     True
@@ -161,7 +161,9 @@ def near(number: str) -> Iterator[str]:
     bare = compact(number)
     if len(bare) > LONGEST_CODE:
         return
-    slips = dict.fromkeys((*_swapped(bare), *_substituted(bare)))
+    slips = dict.fromkeys(
+        (*_swapped(bare), *_substituted(bare), *_shortened(bare), *_lengthened(bare))
+    )
     for slip in sorted(slips, key=lambda candidate: not is_valid(candidate)):
         lot = parse_lot(slip)
         yield lot.formatted if lot else slip
@@ -172,6 +174,18 @@ def _substituted(bare: str) -> Iterator[str]:
         for other in ALPHABET:
             if other != written:
                 yield bare[:place] + other + bare[place + 1 :]
+
+
+def _shortened(bare: str) -> Iterator[str]:
+    for place in range(len(bare)):
+        yield bare[:place] + bare[place + 1 :]
+
+
+def _lengthened(bare: str) -> Iterator[str]:
+    if len(bare) < LONGEST_CODE:
+        for place in range(len(bare) + 1):
+            for other in ALPHABET:
+                yield bare[:place] + other + bare[place:]
 
 
 def _swapped(bare: str) -> Iterator[str]:

@@ -8,6 +8,8 @@ from sqlalchemy.pool import NullPool, QueuePool
 
 BUSY_MS = 5_000
 HIDDEN = True  # an error text with its parameters would carry names and digests into the log
+# More than the readers that are let in at once, so that the keys of others can be looked up.
+READ_POOL, WRITE_POOL = 20, 2
 _TURN = 7_042_611  # any number, the same in every process
 
 
@@ -22,7 +24,7 @@ def writing_engine(url: str) -> Engine:
     """An engine whose every transaction is meant to write."""
     if _is_sqlite(url):
         return _sqlite(url, begin="BEGIN IMMEDIATE", pragmas=("synchronous=FULL",))
-    engine = create_engine(normal_url(url), pool_size=5, pool_pre_ping=True, hide_parameters=HIDDEN)
+    engine = _server(url, WRITE_POOL)
     event.listen(engine, "begin", _take_turn)
     return engine
 
@@ -38,11 +40,21 @@ def reading_engine(url: str) -> Engine:
     """An engine on which any write fails in the database."""
     if _is_sqlite(url):
         return _sqlite(url, begin="BEGIN", pragmas=("query_only=ON",))
-    engine = create_engine(
-        normal_url(url), pool_size=20, max_overflow=40, pool_pre_ping=True, hide_parameters=HIDDEN
-    )
+    engine = _server(url, READ_POOL)
     # One state from the first statement to the last, as SQLite gives it.
     return engine.execution_options(postgresql_readonly=True, isolation_level="REPEATABLE READ")
+
+
+def _server(url: str, places: int) -> Engine:
+    """A bounded pool: a server admits some hundred connections over all processes, and whoever
+    finds none free waits for one."""
+    return create_engine(
+        normal_url(url),
+        pool_size=places,
+        max_overflow=0,
+        pool_pre_ping=True,
+        hide_parameters=HIDDEN,
+    )
 
 
 def _is_sqlite(url: str) -> bool:

@@ -2,6 +2,7 @@
 
 import importlib
 import pkgutil
+import re
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime
@@ -15,6 +16,7 @@ import service
 from service.store.engine import normal_url, sqlite_file, writing_engine
 
 FOLDER = Path(__file__).parent / "migrations"
+_STEP = re.compile(r"^(revision|down_revision)\b[^=\n]*= (?:\W(\w+)\W|None)$", re.MULTILINE)
 
 
 class OlderDatabase(Exception):
@@ -42,20 +44,19 @@ def _config(engine: Engine) -> Any:
     return config
 
 
+def _steps() -> dict[str, str | None]:
+    """Each migration and the one below it, read from the files: a start is not to wait for the
+    migration tool to be imported."""
+    texts = (file.read_text("utf-8") for file in (FOLDER / "versions").glob("*.py"))
+    found = ({name: step for name, step in _STEP.findall(text)} for text in texts)
+    return {step["revision"]: step["down_revision"] or None for step in found}
+
+
 def head() -> str:
     """The newest migration that this version knows."""
-    from alembic.script import ScriptDirectory
-
-    found = ScriptDirectory(str(FOLDER)).get_current_head()
-    if found is None:
-        raise LookupError("no migration found")
-    return found
-
-
-def _known() -> set[str]:
-    from alembic.script import ScriptDirectory
-
-    return {script.revision for script in ScriptDirectory(str(FOLDER)).walk_revisions()}
+    steps = _steps()
+    (newest,) = set(steps) - set(steps.values())
+    return newest
 
 
 def standing(url: str) -> str | None:
@@ -79,7 +80,7 @@ def check(url: str) -> None:
     at = standing(url)
     if at is None or at == head():
         return
-    if at in _known():
+    if at in _steps():
         raise OlderDatabase(f"the database stands at {at}, this version needs {head()}")
     raise NewerDatabase(f"the database stands at {at}, which this version does not know")
 

@@ -14,6 +14,8 @@ from service.web.openapi import operations
 from tests.house.playing import Played, play, settled
 
 EXAMPLES = load()
+
+
 @pytest.fixture(scope="module")
 def replayed(tmp_path_factory: pytest.TempPathFactory) -> list[Played]:
     """Every example played once, in order, on a fresh database."""

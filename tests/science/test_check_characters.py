@@ -137,9 +137,19 @@ def test_a_swap_of_neighbours_is_found_again(number: str, data: st.DataObject) -
     assert swapped == bare or number in near(swapped)
 
 
+@given(LOTS, st.data())
+def test_a_character_left_out_or_too_many_is_found_again(number: str, data: st.DataObject) -> None:
+    bare = compact(number)
+    place = data.draw(st.integers(0, len(bare) - 1))
+    assert number in near(bare[:place] + bare[place + 1 :])
+    assert number in near(bare[:place] + "7" + bare[place:])
+
+
 def test_a_number_has_each_neighbour_once_and_is_none_of_its_own() -> None:
     neighbours = list(near("AB1"))
-    assert len(neighbours) == len(set(neighbours)) == 3 * 35 + 2
+    # A character put in beside its like gives one number from two places.
+    put_in = 4 * 36 - 3
+    assert len(neighbours) == len(set(neighbours)) == 3 * 35 + 2 + 3 + put_in
     assert "AB1" not in neighbours
 
 

@@ -187,7 +187,7 @@ def probe_reading(cell: object) -> tuple[Decimal | None, str | None]:
         return None, "the probe gave no number"
     if wrong := temperature_problem(celsius):
         return None, wrong[:200]
-    return celsius.quantize(Decimal("0.001")), None
+    return celsius.quantize(Decimal("0.001")).normalize() + 0, None
 
 
 def filling(makes_ul: Decimal, charged_mg: int, makes_mg: int, holds_ul: int) -> Fraction:

@@ -11,7 +11,7 @@ from service.science import units
 from service.science.errors import ScienceError
 from service.store import named
 from service.store.session import WriteSession
-from service.web.amounts import whole
+from service.web.amounts import litres, whole
 from service.web.etags import Condition
 from service.workshop.materials.actions import record_figures
 from service.workshop.materials.queries import by_codes
@@ -137,7 +137,7 @@ def _add_pack(
     if wanted.gtin and (bearer := queries.bearer_of(session, wanted.gtin)):
         wrong = f"{bearer.product} {bearer.pack} already bears {wanted.gtin}."
         raise Invalid(wrong, at(f"{pointer}/gtin", wrong, "gtin-taken"))
-    nominal = whole(wanted.nominal) or _holds(session, wanted, pointer)
+    nominal = _nominal(session, wanted, pointer)
     pack = Pack(
         product=row.code,
         nominal_ul=nominal,
@@ -145,8 +145,7 @@ def _add_pack(
     )
     session.add(pack)
     session.flush()  # the next one is checked against it
-    shown = queries.shown_pack(session, pack).nominal
-    return pack, {} if wanted.nominal else {"nominal": f"{shown.value} {shown.unit}"}
+    return pack, {} if wanted.nominal else {"nominal": _said(nominal)}
 
 
 def _check_parts(session: WriteSession, wanted: PackIn, pointer: str) -> None:
@@ -160,14 +159,29 @@ def _check_parts(session: WriteSession, wanted: PackIn, pointer: str) -> None:
             raise Invalid(wrong, at(f"{pointer}/{name}", wrong, f"no-{name}", hint=hint))
 
 
-def _holds(session: WriteSession, wanted: PackIn, pointer: str) -> int:
+def _nominal(session: WriteSession, wanted: PackIn, pointer: str) -> int:
+    """The nominal content in µl: as sent, else what the container holds."""
     holds = by_codes(session, [wanted.container])[wanted.container].holds_ul
+    nominal = whole(wanted.nominal) or holds
+    if nominal is not None and (holds is None or nominal <= holds):
+        return nominal
     if holds is not None:
-        return holds
+        raise _too_large(wanted, _said(holds), pointer)
     wrong = f"{wanted.container} does not say what it holds, so the nominal content is needed."
     hint = 'Send "nominal", or PATCH the container with what it `holds`.'
     fault = Fault(wrong, "nominal-missing", f"{pointer}/nominal", hint=hint, remedies=_read(wanted))
     raise Invalid(wrong, (fault,))
+
+
+def _too_large(wanted: PackIn, holds: str, pointer: str) -> Invalid:
+    wrong = f"{wanted.container} holds {holds}; {wanted.nominal} does not go in."
+    remedy = Remedy(f"it is filled with {holds}", {"nominal": holds})
+    return Invalid(wrong, at(f"{pointer}/nominal", wrong, "pack-too-large", remedies=(remedy,)))
+
+
+def _said(content_ul: int) -> str:
+    shown = litres(content_ul)
+    return f"{shown.value} {shown.unit}" if shown else ""
 
 
 def _read(wanted: PackIn) -> tuple[Remedy, ...]:

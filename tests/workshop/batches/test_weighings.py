@@ -6,7 +6,7 @@ import pytest
 
 from service.store.session import Store
 from tests.client import Client, key_for
-from tests.makers.batches import left, planned, ready, stocked
+from tests.makers.batches import evening, left, planned, ready, stocked
 from tests.makers.stock import receipt
 
 
@@ -113,3 +113,27 @@ def test_a_cost_is_for_those_who_may_see_costs(client: Client, app: Any, store: 
     assert shown["difference"] == {**shown["difference"], "value": "50", "unit": "g"}
     reader = Client(app, key_for(store, ["read"]))
     assert reader.read(f"/v1/batches/{code}/mass-balance")["cost"] is None
+
+
+@pytest.mark.parametrize("amount", ["0.0000001 g", "0.0004 g", "0"])
+def test_less_than_a_milligram_is_no_weighing_and_no_yield(client: Client, amount: str) -> None:
+    code, _ = ready(client)
+    weighed = client.post(f"/v1/batches/{code}/weighings", {"line": 2, "amount": amount})
+    page = client.post(f"/v1/batches/{code}/pages", {"lines": {"2": amount}})
+    out = client.post(f"/v1/batches/{code}/yields", {"amount": f"{amount.split()[0]} g"})
+    for answer in (weighed, page, out):
+        assert answer.status_code == 422
+        assert answer.json()["errors"][0]["code"] == "out-of-range"
+
+
+def test_what_came_out_of_a_batch_never_went_into_it(client: Client) -> None:
+    code, lots = ready(client)
+    client.made(f"/v1/batches/{code}/pages", evening(lots))
+    body = {"line": 2, "amount": "50 g", "lot": code, "substitute": True}
+    answer = client.post(f"/v1/batches/{code}/weighings", body)
+    assert answer.status_code == 422
+    assert answer.json()["errors"][0]["code"] == "lot-of-this-batch"
+    change = {"replaces": {"lot": code, "substitute": True}, "reason": "misread"}
+    answer = client.post(f"/v1/batches/{code}/lines/2/corrections", change)
+    assert answer.json()["errors"][0]["pointer"] == "#/replaces/lot"
+    assert client.read(f"/v1/lots/{code}")["left"] == {"value": "5478", "unit": "g"}

@@ -94,6 +94,16 @@ def test_a_container_that_does_not_say_what_it_holds_asks_for_the_nominal_conten
         assert made["packs"][1]["nominal"] == {"value": "500", "unit": "ml"}
 
 
+def test_a_pack_larger_than_its_container_is_refused(shop: Client) -> None:
+    packs = [{"pack": "BIG", "container": "JAR-250", "nominal": "900 ml"}, SPAR["packs"][0]]
+    body = {**SPAR, "packs": packs}
+    fault = refused(shop, "/v1/products", body)["errors"][0]
+    assert (fault["code"], fault["pointer"]) == ("pack-too-large", "#/packs/0/nominal")
+    (remedy,) = fault["remedies"]
+    made = shop.made("/v1/products", merged(body, remedy["send"]))
+    assert made["packs"][0]["nominal"] == {"value": "250", "unit": "ml"}
+
+
 def test_a_remedy_for_one_pack_goes(shop: Client) -> None:
     recipes.material(shop, "TIN-X", kind="container")
     products.product(shop)
@@ -132,7 +142,7 @@ def test_a_gtin_is_borne_by_one_pack(shop: Client) -> None:
 def test_a_pack_is_added_once_and_changes_the_products_tag(shop: Client) -> None:
     products.product(shop)
     before = shop.get("/v1/products/SPAR").headers["ETag"]
-    body = {"pack": "1L", "container": "JAR-250", "nominal": "1 l"}
+    body = {"pack": "100ML", "container": "JAR-250", "nominal": "100 ml"}
     assert shop.made("/v1/products/SPAR/packs", body)["assumed"] == {}
     assert shop.get("/v1/products/SPAR").headers["ETag"] != before
     problem = refused(shop, "/v1/products/SPAR/packs", body, 409)

@@ -34,6 +34,14 @@ def test_a_typing_mistake_is_told_with_the_lot_that_was_meant(
     assert problem["did_you_mean"] == [spar]
 
 
+@pytest.mark.parametrize("typed", ["SPAR-2611-07", "SPAR-2611-7-L", "SPAR-2611-077-L"])
+def test_a_character_left_out_or_too_many_is_told_too(
+    client: Client, spar: str, typed: str
+) -> None:
+    problem = client.get(f"/v1/lots/{typed}").json()
+    assert (problem["status"], problem["did_you_mean"]) == (404, [spar])
+
+
 def test_at_most_three_lots_are_meant(client: Client) -> None:
     for letter in "ABCDE":
         received(client, lot=f"KETTLE-{letter}")

@@ -11,15 +11,14 @@ from service.errors import Invalid, Remedy, at
 from service.science.rounding import plain
 from service.science.units import Quantity
 from service.web.faults import faults_of
-from service.web.fields import Mass
 from service.workshop.batches.actions.desk import Place
 from service.workshop.batches.actions.weighings import Portion
-from service.workshop.batches.bodies.entries import Grams
+from service.workshop.batches.bodies.entries import Grams, Weight
 from service.workshop.batches.bodies.pages import WeighedIn
 from service.workshop.batches.clocks import TimeUnclear
 
 _GRAMS: TypeAdapter[Quantity] = TypeAdapter(Grams)
-_MASS: TypeAdapter[Quantity] = TypeAdapter(Mass)
+_MASS: TypeAdapter[Quantity] = TypeAdapter(Weight)
 
 
 def portions(

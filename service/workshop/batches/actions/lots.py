@@ -49,8 +49,12 @@ def _which(material: str, candidates: list[str], place: Place) -> Invalid:
 _BOOK_IN = "No lot of {} is here: book it in with POST /v1/receipts, or name its number."
 
 
-def refuse_counted(lot: stock.Lot, place: Place) -> None:
-    """Raises Invalid for a lot that is kept by count."""
+def refuse_impossible(desk: Desk, lot: stock.Lot, place: Place) -> None:
+    """Raises Invalid for a lot kept by count, and for what came out of this very batch."""
     if lot.measure == "count":
         wrong = f"{lot.number} is kept by count and cannot be weighed in."
         raise Invalid(wrong, at(place.of("lot"), wrong, "lot-counted"))
+    if lot.number == desk.batch.code:
+        wrong = f"{lot.number} came out of this batch and cannot have gone into it."
+        hint = "What was cooked again is a batch of its own."
+        raise Invalid(wrong, at(place.of("lot"), wrong, "lot-of-this-batch", hint=hint))

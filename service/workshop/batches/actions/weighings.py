@@ -13,7 +13,7 @@ from service.web.amounts import whole
 from service.workshop.batches import queries
 from service.workshop.batches._tables import BatchLine, Weighing
 from service.workshop.batches.actions.desk import Desk, Place, begin, move_stock
-from service.workshop.batches.actions.lots import find_lot, refuse_counted
+from service.workshop.batches.actions.lots import find_lot, refuse_impossible
 from service.workshop.batches.bodies.entries import WeighingIn
 from service.workshop.batches.rules import BESIDE_THE_PLAN, Verdict, WrongMaterial, verdict
 from service.workshop.materials import queries as materials
@@ -95,7 +95,7 @@ def check_material(
     desk: Desk, line: BatchLine | None, lot: stock.Lot, *, substitute: bool, place: Place
 ) -> None:
     """Refuse another material once, with both ways out. Raises WrongMaterial, Invalid."""
-    refuse_counted(lot, place)
+    refuse_impossible(desk, lot, place)
     if line is None or lot.material == line.material or substitute:
         return
     wanted = line.material or ""

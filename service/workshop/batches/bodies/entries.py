@@ -2,8 +2,10 @@
 
 from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict, Field, model_validator
+from pydantic import AfterValidator, ConfigDict, Field, model_validator
 
+from service.science.units import Quantity
+from service.web.amounts import whole
 from service.web.fields import (
     Code,
     Figure,
@@ -21,7 +23,17 @@ from service.web.fields import (
 )
 from service.workshop.deviations.bodies import Flag
 
-Grams: Any = amount("mass", unit="g", low="0", high="1000000000")
+
+def _weighs(value: Quantity) -> Quantity:
+    """The ledger counts milligrams; what rounds to none of them weighs nothing."""
+    if not whole(value):
+        raise refusal("out-of-range", f"{value} is less than a milligram.")
+    return value
+
+
+_GRAMS: Any = amount("mass", unit="g", low="0", high="1000000000")
+Grams: Any = Annotated[_GRAMS, AfterValidator(_weighs)]
+Weight: Any = Annotated[Mass, AfterValidator(_weighs)]
 LineNumber = Annotated[int, Field(ge=1, le=200)]
 
 
@@ -99,7 +111,7 @@ class NoteMade(NoteOut, Written):
 
 
 class YieldIn(In):
-    amount: Mass
+    amount: Weight
     by: Code | None = None
     happened_at: Instant | None = None
 
@@ -141,7 +153,7 @@ class Replacement(In):
     lot: Line | None = None
     substitute: bool = False
     balance: Code | None = None
-    yield_: Mass | None = Field(default=None, alias="yield")
+    yield_: Weight | None = Field(default=None, alias="yield")
     saw: Paragraph | None = Field(default=None, description="For a line that is not weighed.")
 
 

@@ -20,7 +20,6 @@ from service.web.fields import (
     In,
     Line,
     Mark,
-    Mass,
     Out,
     Paragraph,
     Remark,
@@ -28,7 +27,7 @@ from service.web.fields import (
     refusal,
 )
 from service.workshop.batches.bodies.cook_log import CookTemperature
-from service.workshop.batches.bodies.entries import Grams
+from service.workshop.batches.bodies.entries import Grams, Weight
 from service.workshop.deviations.bodies import Flag
 
 
@@ -94,7 +93,7 @@ class PageIn(In):
         default=[], max_length=500, description='["13:05", 60] or ["about 14:20", 240, "remark"]'
     )
     notes: dict[Mark, Remark] = Field(default={}, max_length=100, description="By time.")
-    yield_: Mass | None = Field(default=None, alias="yield")
+    yield_: Weight | None = Field(default=None, alias="yield")
     finished: bool = False
 
     @model_validator(mode="after")
