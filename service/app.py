@@ -74,18 +74,18 @@ def create_store(settings: Settings) -> Store:
     return Store(settings.database_url, closing=(seal,))
 
 
+@asynccontextmanager
+async def _closing(app: FastAPI) -> AsyncIterator[None]:
+    # The last to close an SQLite file leaves all of it in that one file.
+    yield
+    app.state.house.store.dispose()
+
+
 def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     """The app for a database that stands at the present migration."""
     logs.set_up(settings.log_level)
     allow_style(STYLE_CSP_HASH)
     held = store or create_store(settings)
-
-    @asynccontextmanager
-    async def closing(_: FastAPI) -> AsyncIterator[None]:
-        # The last to close an SQLite file leaves all of it in that one file.
-        yield
-        held.dispose()
-
     app = FastAPI(
         title="kettlemark",
         version=version("kettlemark"),
@@ -94,7 +94,7 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
         openapi_url=None,
         redirect_slashes=False,
         separate_input_output_schemas=False,
-        lifespan=closing,
+        lifespan=_closing,
         exception_handlers={
             HTTPException: handle,
             RequestValidationError: handle,

@@ -44,7 +44,7 @@ def _config(engine: Engine) -> Any:
     return config
 
 
-def _steps() -> dict[str, str | None]:
+def steps() -> dict[str, str | None]:
     """Each migration and the one below it, read from the files: a start is not to wait for the
     migration tool to be imported."""
     texts = (file.read_text("utf-8") for file in (FOLDER / "versions").glob("*.py"))
@@ -54,7 +54,7 @@ def _steps() -> dict[str, str | None]:
 
 def head() -> str:
     """The newest migration that this version knows."""
-    steps = _steps()
+    steps = steps()
     (newest,) = set(steps) - set(steps.values())
     return newest
 
@@ -80,7 +80,7 @@ def check(url: str) -> None:
     at = standing(url)
     if at is None or at == head():
         return
-    if at in _steps():
+    if at in steps():
         raise OlderDatabase(f"the database stands at {at}, this version needs {head()}")
     raise NewerDatabase(f"the database stands at {at}, which this version does not know")
 
