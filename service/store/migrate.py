@@ -54,8 +54,8 @@ def steps() -> dict[str, str | None]:
 
 def head() -> str:
     """The newest migration that this version knows."""
-    steps = steps()
-    (newest,) = set(steps) - set(steps.values())
+    below = steps()
+    (newest,) = set(below) - set(below.values())
     return newest
 
 

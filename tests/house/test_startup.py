@@ -11,7 +11,17 @@ from service.settings import Settings
 from service.store import migrate
 
 ROOT = Path(__file__).parent.parent.parent
-HEAVY = "alembic mako pint flexparser numpy reportlab PIL xlsxwriter openpyxl".split()
+HEAVY = [
+    "alembic",
+    "mako",
+    "pint",
+    "flexparser",
+    "numpy",
+    "reportlab",
+    "PIL",
+    "xlsxwriter",
+    "openpyxl",
+]
 # What `kettlemark serve` does until it listens, and then the first answers; none converts a unit.
 START = f"""
 import asyncio, sys, uvicorn

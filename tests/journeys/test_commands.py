@@ -17,7 +17,9 @@ from tests.journeys.conftest import ROOT, Served, free_port
 def run(*words: str, cwd: Path, **variables: str) -> subprocess.CompletedProcess[str]:
     environment: dict[str, Any] = {**os.environ, "PYTHONPATH": str(ROOT), **variables}
     command = [sys.executable, "-m", "service", *words]
-    return subprocess.run(command, cwd=cwd, env=environment, capture_output=True, text=True)
+    return subprocess.run(
+        command, cwd=cwd, env=environment, capture_output=True, text=True, timeout=60
+    )
 
 
 def test_version_and_help_answer(tmp_path: Path) -> None:
