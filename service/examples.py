@@ -62,12 +62,15 @@ def _read(folder: Any) -> Iterator[Example]:
 def by_operation() -> dict[str, dict[str, Any]]:
     """The first example of each operation, as the OpenAPI document shows it."""
     found: dict[str, dict[str, Any]] = {}
+    known: dict[str, str] = {}
     for example in load():
         shown = {
+            "path": example.path_with(known).split("?")[0],
             "request": example.request,
             "status": example.status,
             "response": example.response,
         }
         kept = {name: value for name, value in shown.items() if value is not None}
         found.setdefault(example.operation, kept)
+        known.update(example.kept_from(example.response))
     return found

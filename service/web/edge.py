@@ -4,6 +4,7 @@ Plain ASGI because each `BaseHTTPMiddleware` costs several bare requests; outerm
 crash leaves with its headers.
 """
 
+import asyncio
 import re
 import secrets
 from typing import Any
@@ -12,7 +13,7 @@ from starlette.datastructures import MutableHeaders
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from service.web.problems import refusal_of, render
+from service.web.problems import Stopping, refusal_of, render
 
 _ID = re.compile(r"[A-Za-z0-9_.-]{8,64}")
 PUBLIC = ("/l", "/p", "/problems", "/openapi.json", "/health")
@@ -59,9 +60,12 @@ class Edge:
             answer.bodiless = True
         try:
             await self.app(scope, receive, answer)
-        except Exception as error:
+        except (Exception, asyncio.CancelledError) as error:
             if answer.begun:
                 raise
+            if isinstance(error, asyncio.CancelledError):
+                # Only a server that stops cancels; whoever waits for an answer still gets one.
+                error = Stopping("The service is being stopped.", headers={"Retry-After": "5"})
             request = Request(scope)
             refused = render(request, refusal_of(request, error))
             await refused(scope, receive, answer)

@@ -23,7 +23,20 @@ def log(event: str, *, exception: BaseException | None = None, **facts: Any) -> 
     """Log an event; an exception brings its traceback."""
     line: dict[str, Any] = {"event": event, **facts}
     if exception is not None:
-        line["traceback"] = "".join(traceback.format_exception(exception))[-6000:]
+        line["traceback"] = _traced(exception)[-6000:]
         _LOGGER.error(json.dumps(line, default=str))
         return
     _LOGGER.info(json.dumps(line, default=str))
+
+
+def _traced(exception: BaseException) -> str:
+    """Where it happened and what it was, of each exception only the first line: on the lines
+    below, databases and validators show the values they were given."""
+    parts: list[str] = []
+    step: BaseException | None = exception
+    while step is not None:
+        first = str(step).split("\n", 1)[0]
+        where = "".join(traceback.format_tb(step.__traceback__))
+        parts.insert(0, f"{where}{type(step).__qualname__}: {first[:300]}")
+        step = step.__cause__ or (None if step.__suppress_context__ else step.__context__)
+    return "\n\n".join(parts)

@@ -1,7 +1,9 @@
 """The OpenAPI document, completed: problems, dry runs, conditions, examples from the files."""
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
+from urllib.parse import unquote
 
 from service.errors import registry
 from service.web.problems import MEDIA, Problem
@@ -46,6 +48,9 @@ def complete(
             "description": "User: the key's public id; password: the key as it was shown.",
         },
     }
+    for path, methods in document["paths"].items():
+        for operation in methods.values():
+            _fill_path(path, operation, examples.get(operation["operationId"], {}))
     for method, operation in operations(document):
         _complete(method, operation, public=operation["operationId"] in public)
         _add_examples(operation, examples.get(operation["operationId"], {}))
@@ -115,6 +120,17 @@ def _add_problem(declared: dict[str, Any], status: str) -> None:
 def _title(status: str) -> str:
     kinds = [kind for kind in registry().values() if str(kind.status) == status]
     return kinds[0].title if kinds else "Refused"
+
+
+def _fill_path(template: str, operation: Operation, example: Mapping[str, Any]) -> None:
+    """The recorded call's path says what may stand in each of its braces."""
+    form = re.sub(r"\\{(\w+)\\}", r"(?P<\1>[^/]+)", re.escape(template))
+    if found := re.fullmatch(form, example.get("path", "")):
+        for parameter in operation.get("parameters", []):
+            if parameter["in"] == "path":
+                text = unquote(found[parameter["name"]])
+                whole = parameter["schema"].get("type") == "integer"
+                parameter["example"] = int(text) if whole else text
 
 
 def _add_examples(operation: Operation, example: Mapping[str, Any]) -> None:

@@ -98,6 +98,15 @@ class Unavailable(Refused):
     about = "Nothing was written. Send the same request again after the seconds in Retry-After."
 
 
+class Stopping(Busy):
+    slug = "stopping"
+    title = "The service is being stopped"
+    about = (
+        "The service was stopped before the answer was ready. Whether the request was carried out "
+        "is not known: look, or send it again under the same Idempotency-Key."
+    )
+
+
 class Problem(BaseModel):
     """The schema of every refusal, for OpenAPI."""
 

@@ -1,5 +1,6 @@
 """The route class: one request, one caller, one transaction, answer and effect together."""
 
+import asyncio
 import json
 from collections.abc import Callable, Coroutine
 from datetime import UTC, datetime
@@ -62,6 +63,7 @@ class Route(APIRoute):
         body = await self._body(request)
         tried = None if actor.dry_run else _attempt(request, actor, body)
         async with house.gate.passed():
+            # Shielded: a server that stops must not close the session under a running handler.
             return await self._write(request, inner, actor=actor, tried=tried)
 
     async def _body(self, request: Request) -> Any:

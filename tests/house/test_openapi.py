@@ -5,6 +5,7 @@ from collections import Counter
 from typing import Any
 
 import pytest
+from openapi_schema_validator import OAS31Validator
 from openapi_spec_validator import validate
 
 from tests import operations
@@ -74,3 +75,15 @@ def test_a_body_takes_no_unknown_names(operation: Operation) -> None:
     schemas = DOCUMENT["components"]["schemas"]
     found = schemas[schema["$ref"].rsplit("/", 1)[1]] if "$ref" in schema else schema
     assert found.get("additionalProperties") is False or "properties" not in found
+
+
+ADDRESSED = [o for o in operations.ALL if "{" in o.path]
+
+
+@pytest.mark.parametrize("operation", ADDRESSED, ids=str)
+def test_what_stands_in_an_address_is_shown_by_an_example(operation: Operation) -> None:
+    shown = [p for p in operation.drawn["parameters"] if p["in"] == "path"]
+    assert {p["name"] for p in shown} == set(re.findall(r"{(\w+)}", operation.path))
+    for parameter in shown:
+        assert "{" not in str(parameter["example"])
+        OAS31Validator(parameter["schema"]).validate(parameter["example"])

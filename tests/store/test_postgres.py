@@ -1,5 +1,6 @@
 """The same service on PostgreSQL: the same shape, the same answers, nothing lost."""
 
+import logging
 from collections import Counter
 from collections.abc import Iterator
 from typing import Any
@@ -9,7 +10,7 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine, inspect, text
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import IntegrityError, OperationalError
 
 from service.app import create_app, create_store
 from service.errors import Busy
@@ -18,6 +19,7 @@ from service.settings import Settings
 from service.store import migrate
 from service.store.engine import READ_POOL, WRITE_POOL, normal_url
 from service.store.session import Store
+from service.web.logs import log
 from service.web.problems import of_database
 from tests.client import SCOPES, Client, key_for, system
 from tests.house.playing import Played, play, settled
@@ -181,3 +183,18 @@ def test_many_readers_and_writers_of_two_servers_find_a_connection(shop: Store) 
     other.state.house.store.dispose()
     assert Counter(answer.status_code for answer in answers) == {200: 200, 201: 20}
     assert held <= 2 * (READ_POOL + WRITE_POOL) + 2
+
+
+def test_a_row_that_the_database_refuses_is_not_logged(
+    shop: Store, caplog: pytest.LogCaptureFixture
+) -> None:
+    named = "insert into people (code, name) values ('MARA', 'Mara Tidewater')"
+    with shop.writer.connect() as connection, pytest.raises(IntegrityError) as told:
+        connection.exec_driver_sql(named)
+    assert "Tidewater" in str(told.value.orig)  # the server shows the row it refuses
+    logger = logging.getLogger("kettlemark")
+    logger.addHandler(caplog.handler)
+    log("crash", exception=told.value)
+    logger.removeHandler(caplog.handler)
+    assert "IntegrityError" in caplog.text
+    assert "Tidewater" not in caplog.text

@@ -85,3 +85,21 @@ def test_a_name_that_only_begins_like_the_public_face_is_not_shared(
     public: Client, path: str
 ) -> None:
     assert CORS not in public.get(path).headers
+
+
+@pytest.mark.parametrize("path", ["/", "/problems", "/problems/stale"])
+def test_a_page_of_two_forms_says_so_and_both_may_be_kept(public: Client, path: str) -> None:
+    for accept in ("application/json", "text/html"):
+        answer = public.get(path, headers={"Accept": accept})
+        assert answer.headers["content-type"].startswith(accept)
+        assert answer.headers["cache-control"] == "public, max-age=60"
+        assert answer.headers["vary"] == "Accept"
+        same = {"Accept": accept, "If-None-Match": answer.headers["etag"]}
+        assert public.get(path, headers=same).status_code == 304
+        other = "text/html" if accept == "application/json" else "application/json"
+        assert public.get(path, headers={**same, "Accept": other}).status_code == 200
+
+
+@pytest.mark.parametrize("path", ["/health/live", "/health/ready"])
+def test_health_is_never_kept(public: Client, path: str) -> None:
+    assert public.get(path).headers["cache-control"] == "no-store"
