@@ -4,7 +4,7 @@ import unicodedata
 from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, ParamSpec, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
 
@@ -17,6 +17,8 @@ from service.web.refusals import refusal as refusal
 from service.web.refusals import refusal_below as refusal_below
 from service.web.refusals import refused_at as refused_at
 
+P = ParamSpec("P")
+T = TypeVar("T")
 YEARS = range(1900, 2200)
 
 
@@ -39,9 +41,9 @@ class Written(Out):
     summary: str = Field(description="What was done, in one line.")
 
 
-def _science(call: Callable[..., Any], *given: Any) -> Any:
+def _science(call: Callable[P, T], *given: P.args, **named: P.kwargs) -> T:
     try:
-        return call(*given)
+        return call(*given, **named)
     except ScienceError as error:
         detail = error.message[:1].upper() + error.message[1:] + "."
         hint = error.hint[:1].upper() + error.hint[1:] + "." if error.hint else None
@@ -144,10 +146,9 @@ def _number(value: Any) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, str | int | Decimal):
         raise refusal("wrong-type", "A number is needed here.", 'Send 1.5 or "1.50".')
     if isinstance(value, str):
-        found: Decimal = _science(units.parse_number, value)
-        return found
+        return _science(units.parse_number, value)
     # JSON numbers pass through the same gate as texts, so 1e999 or thirty digits end here.
-    return _science(units.parse_number, _written(Decimal(value)))  # type: ignore[no-any-return]
+    return _science(units.parse_number, _written(Decimal(value)))
 
 
 def _written(value: Decimal) -> str:
@@ -213,14 +214,14 @@ def read_quantity(value: Any, dimension: str, unit: str | None) -> Quantity:
         raise refusal("wrong-type", "An amount is needed here.", _send_amount(dimension, unit))
     if unit is None:
         raise refusal("unit-missing", "The unit is missing.", _send_amount(dimension, unit))
-    return _science(units.quantity, _number(value), unit, dimension)  # type: ignore[no-any-return]
+    return _science(units.quantity, _number(value), unit, dimension)
 
 
 def _from_text(value: str, dimension: str, unit: str | None) -> Quantity:
     bare = value.strip()
     if unit is not None and bare and bare.lstrip("+-").replace(".", "", 1).isdigit():
         bare = f"{bare} {unit}"
-    return _science(units.parse, bare, dimension)  # type: ignore[no-any-return]
+    return _science(units.parse, bare, dimension)
 
 
 def _send_amount(dimension: str, unit: str | None) -> str:

@@ -64,7 +64,7 @@ class Route(APIRoute):
         tried = None if actor.dry_run else _attempt(request, actor, body)
         async with house.gate.passed():
             # Shielded: a server that stops must not close the session under a running handler.
-            return await self._write(request, inner, actor=actor, tried=tried)
+            return await asyncio.shield(self._write(request, inner, actor=actor, tried=tried))
 
     async def _body(self, request: Request) -> Any:
         """Read and parse before any session or turn is taken: a slow client holds nobody up."""
