@@ -90,6 +90,8 @@ def _complete(method: str, operation: Operation, *, public: bool) -> None:
     for status, answer in declared.items():
         if status >= "400":
             _add_problem(declared, status)
+        if status == "413":
+            answer["description"] += f": at most {'4 MB' if operation.get('x-bulk') else '1 MB'}"
         elif status in {"200", "201"}:
             answer.setdefault("headers", {})["X-Request-Id"] = {"schema": {"type": "string"}}
     if method == "GET":
