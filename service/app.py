@@ -110,6 +110,7 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
         authorise=door(held),
         routes=lambda: app.router.routes,
     )
+    # FastAPI asks for its document by this method, and documents replacing it on the instance.
     app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
     app.add_middleware(Edge)
     return app

@@ -13,7 +13,6 @@ from service.science.ranges import positive, within
 BELOW_BOILING_K = Decimal(30)
 BELOW_AUTOIGNITION_K = Decimal(50)
 HOTTEST_FOR_ETHANOL_C = Decimal(40)
-HOTTEST_OIL_C = Decimal(350)
 FULLEST_PERCENT = {"foaming": Decimal(50), "bodying": Decimal(66)}
 
 

@@ -22,8 +22,6 @@ SQLModel.metadata.naming_convention = MetaData(
     }
 ).naming_convention
 
-# SQLite writes 64-bit integers only; an autoincrement key must be its own INTEGER there.
-BIG = BigInteger()
 SCALE = Decimal(10) ** 9
 NINE_PLACES = 1 / SCALE
 SCALED_LIMIT = Decimal(9_000_000_000)

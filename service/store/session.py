@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy.orm import Session as _Session
 from sqlmodel import Session
 
 from service.errors import Busy
@@ -112,7 +111,3 @@ class Store:
     def dispose(self) -> None:
         self.reader.dispose()
         self.writer.dispose()
-
-
-def is_writing(session: _Session) -> bool:
-    return isinstance(session, WriteSession)

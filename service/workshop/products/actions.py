@@ -1,6 +1,7 @@
 """What changes with products."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy.orm.attributes import flag_modified
@@ -118,13 +119,13 @@ def _add_packs(session: WriteSession, row: Product, wanted: list[PackIn]) -> dic
 
 def _for_all(fault: Fault, wanted: list[PackIn], place: int) -> Fault:
     """A merge patch replaces an array as a whole, so a remedy sends every pack again."""
-    whole_list = [pack.as_sent() for pack in wanted]
-    remedies = []
-    for remedy in fault.remedies:
-        whole_list[place] = {**whole_list[place], **remedy.send}
-        remedies.append(Remedy(remedy.if_, {"packs": list(whole_list)}, remedy.then))
-    shown = {"pointer": fault.pointer, "hint": fault.hint, "remedies": tuple(remedies)}
-    return Fault(fault.detail, fault.code, **shown)  # type: ignore[arg-type]
+    sent = [pack.as_sent() for pack in wanted]
+
+    def for_all(remedy: Remedy) -> Remedy:
+        mended = {**sent[place], **remedy.send}
+        return replace(remedy, send={"packs": [*sent[:place], mended, *sent[place + 1 :]]})
+
+    return replace(fault, remedies=tuple(for_all(remedy) for remedy in fault.remedies))
 
 
 def _add_pack(

@@ -76,7 +76,9 @@ class LineIn(In):
 
     @property
     def amount(self) -> Decimal:
-        return self.percent if self.parts is None else self.parts  # type: ignore[return-value]
+        given: Decimal | None = self.percent if self.parts is None else self.parts
+        assert given is not None  # one of the two, as checked when it was read
+        return given
 
 
 class StepIn(In):

@@ -1,7 +1,5 @@
 """What is read of releases: what stands against one, and the acts there were."""
 
-from sqlmodel import col, select
-
 from service.errors import Refused
 from service.office.documents import queries as documents
 from service.office.documents.queries import Document
@@ -93,11 +91,6 @@ def _gaps(session: ReadSession, lot: Lot) -> list[dict[str, str]]:
 def act_page(session: ReadSession, ask: Ask, lot: Lot) -> Page[Act]:
     """One page of the acts on a lot."""
     return page(session, ACTS, ask, where=(Act.lot == lot.row_id,))
-
-
-def acts_of(session: ReadSession, lot: Lot) -> list[Act]:
-    """The acts on a lot, the oldest first."""
-    return list(session.exec(select(Act).where(Act.lot == lot.row_id).order_by(col(Act.id))))
 
 
 def shown(session: ReadSession, row: Act) -> ActOut:

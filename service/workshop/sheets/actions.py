@@ -65,8 +65,3 @@ def refresh(session: WriteSession, lot: Lot) -> None:
     document = queries.latest(session, lot.number)
     if row is not None and document is not None:
         rerender(session, lot, queries.status(session, row, document))
-
-
-def mark_under_correction(session: WriteSession, lot: Lot) -> None:
-    """After a correction to an entry that a published sheet names, say so on its stored forms."""
-    refresh(session, lot)

@@ -146,6 +146,7 @@ def _settle(desk: Desk) -> None:
     )
     for to, where in changes:
         done = session.execute(update(CookPoint).where(*where).values(batch=to))
+        # An update answers a cursor, which the session types as a plain result.
         if count := done.rowcount:  # type: ignore[attr-defined]
             after = {"rows": count, "batch": to and batch.code}
             note(
