@@ -10,6 +10,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.openapi.utils import get_openapi
 from starlette.exceptions import HTTPException
 
+import service.calculations.routes
 import service.exchange.routes
 import service.office.audit.routes
 import service.office.equipment.routes
@@ -43,6 +44,7 @@ from service.web.house import House
 from service.web.negotiation import allow_style
 from service.web.openapi import complete
 from service.web.problems import handle
+from service.web.shares import Shares
 
 # In the order of the work; the API page follows it.
 ROUTERS: Sequence[APIRouter] = (
@@ -65,6 +67,8 @@ ROUTERS: Sequence[APIRouter] = (
     service.office.keys.routes.router,
     service.office.audit.routes.router,
     service.office.front_desk.routes.router,
+    # Last, since routes are tried in order and these are hundreds.
+    service.calculations.routes.router,
 )
 
 
@@ -107,13 +111,19 @@ def create_app(settings: Settings, store: Store | None = None) -> FastAPI:
     app.state.house = House(
         store=held,
         gate=Gate(settings.gate_seconds),
-        authorise=door(held),
+        authorise=door(held, _unlocked(settings)),
+        shares=Shares(settings.calculations_per_minute),
         routes=lambda: app.router.routes,
     )
     # FastAPI asks for its document by this method, and documents replacing it on the instance.
     app.openapi = lambda: _openapi(app)  # type: ignore[method-assign]
     app.add_middleware(Edge)
     return app
+
+
+def _unlocked(settings: Settings) -> frozenset[str]:
+    """What needs no key where the operator says so: the sums, which look at no record."""
+    return frozenset({"calculate"} if settings.open_calculations else ())
 
 
 def _openapi(app: FastAPI) -> dict[str, Any]:

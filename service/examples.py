@@ -1,5 +1,6 @@
 """The numbered example calls: shown in the OpenAPI document, played by the demo, replayed by tests.
 
+Two folders: the scenario, which the demo plays, and `calculations`, sums that look at no record.
 Each file holds one call: operation, title, method, path, request, status, response, and `keep`, the
 values of its answer that later paths name in braces.
 """
@@ -7,9 +8,10 @@ values of its answer that later paths name in braces.
 import json
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from typing import Any
+from urllib.parse import quote, urlencode
 
 _NAME = re.compile(r"\{([a-z_]+)\}")
 
@@ -46,11 +48,45 @@ def at_pointer(value: Any, pointer: str) -> Any:
 
 
 def load() -> list[Example]:
-    """All examples in the order of their numbers."""
+    """The calls of the scenario in the order of their numbers."""
+    return list(_read(_folder()))
+
+
+def sums() -> list[Example]:
+    """The sums, each as a body and then as a query string, which is answered alike."""
+    files_of_it = list(_read(_folder().joinpath("calculations")))
+    return [form for call in files_of_it for form in _forms(call)]
+
+
+def every() -> list[Example]:
+    """The scenario and then the sums."""
+    return load() + sums()
+
+
+def _folder() -> Any:
     # An installed wheel carries them inside the package, a checkout beside it.
     inside = files("service").joinpath("_examples")
-    folder = inside if inside.is_dir() else files("service").joinpath("..", "openapi_examples")
-    return list(_read(folder))
+    return inside if inside.is_dir() else files("service").joinpath("..", "openapi_examples")
+
+
+def _forms(call: Example) -> tuple[Example, ...]:
+    return (call, _asked_by_address(call)) if call.method == "POST" else (call,)
+
+
+def _asked_by_address(call: Example) -> Example:
+    operation = call.operation.replace("calculate_", "query_", 1)
+    path = f"{call.path}?{query_string(call.request or {})}"
+    return replace(call, operation=operation, method="GET", path=path, request=None)
+
+
+def query_string(body: Mapping[str, Any]) -> str:
+    """A body as an address: a list is its name repeated, a record its values between colons."""
+    pairs = [
+        (name, ":".join(map(str, value.values())) if isinstance(value, dict) else str(value))
+        for name, values in body.items()
+        for value in (values if isinstance(values, list) else [values])
+    ]
+    return urlencode(pairs, safe=":", quote_via=quote)
 
 
 def _read(folder: Any) -> Iterator[Example]:
@@ -63,7 +99,7 @@ def by_operation() -> dict[str, dict[str, Any]]:
     """The first example of each operation, as the OpenAPI document shows it."""
     found: dict[str, dict[str, Any]] = {}
     known: dict[str, str] = {}
-    for example in load():
+    for example in every():
         shown = {
             "path": example.path_with(known).split("?")[0],
             "request": example.request,

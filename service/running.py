@@ -4,7 +4,6 @@ import os
 import socket
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import asdict
 from datetime import UTC, datetime
 from typing import Any
 
@@ -19,7 +18,7 @@ from service.errors import Refused
 from service.office.keys import actions, queries
 from service.office.keys.bodies import KeyIn
 from service.office.keys.rules import SCOPES
-from service.settings import PREFIX, Settings, from_environment
+from service.settings import Settings, as_environment, from_environment
 from service.store import migrate
 from service.store.engine import sqlite_file
 from service.store.lists import MOST, Ask, page
@@ -166,8 +165,7 @@ def serve(settings: Settings) -> None:
     if settings.workers == 1:
         uvicorn.run(create_app(settings), **server_flags(settings))
         return
-    for name, value in asdict(settings).items():
-        os.environ[PREFIX + name.upper()] = str(value)
+    os.environ.update(as_environment(settings))
     flags = server_flags(settings)
     uvicorn.run("service.running:from_variables", factory=True, workers=settings.workers, **flags)
 

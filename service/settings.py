@@ -22,10 +22,13 @@ class Settings:
     workers: int = 1
     gate_seconds: float = 20.0
     log_level: str = "info"
+    open_calculations: bool = False
+    calculations_per_minute: int = 600
 
     def __post_init__(self) -> None:
         _check_range("PORT", self.port, 0, 65535)
         _check_range("WORKERS", self.workers, 1, 64)
+        _check_range("CALCULATIONS_PER_MINUTE", self.calculations_per_minute, 0, 1_000_000)
         _check_range("GATE_SECONDS", self.gate_seconds, 0.1, 600)
         if urlsplit(self.database_url).scheme not in {"sqlite", "postgresql", "postgresql+psycopg"}:
             raise SettingProblem(
@@ -45,6 +48,8 @@ def _check_range(name: str, value: float, low: float, high: float) -> None:
 
 
 def _read(name: str, kind: type, text: str) -> Any:
+    if kind is bool:
+        return _yes_no(name, text)
     try:
         return kind(text)
     except ValueError:
@@ -52,6 +57,12 @@ def _read(name: str, kind: type, text: str) -> Any:
             f"{PREFIX}{name.upper()} is {text!r}; send "
             + ("a whole number" if kind is int else "a number")
         ) from None
+
+
+def _yes_no(name: str, text: str) -> bool:
+    if text.strip().lower() not in {"yes", "no"}:
+        raise SettingProblem(f"{PREFIX}{name.upper()} is {text!r}; send yes or no")
+    return text.strip().lower() == "yes"
 
 
 def from_environment(environment: Mapping[str, str], **flags: Any) -> Settings:
@@ -73,11 +84,21 @@ def from_environment(environment: Mapping[str, str], **flags: Any) -> Settings:
                 f"{variable} is not a setting; the settings are "
                 + ", ".join(PREFIX + field.upper() for field in sorted(known))
             )
-        kind = {"int": int, "float": float}.get(str(getattr(known[name], "__name__", "str")), str)
+        kind = _KINDS.get(str(getattr(known[name], "__name__", "str")), str)
         given[name] = _read(name, kind, text)
     given.update({name: value for name, value in flags.items() if value is not None})
     return replace(Settings(), **given)
 
 
+def as_environment(settings: Settings) -> dict[str, str]:
+    """The variables that `from_environment` reads back as the same settings."""
+    values = {field.name: getattr(settings, field.name) for field in fields(settings)}
+    return {
+        PREFIX + name.upper(): ("no", "yes")[value] if isinstance(value, bool) else str(value)
+        for name, value in values.items()
+    }
+
+
+_KINDS: dict[str, type] = {"int": int, "float": float, "bool": bool}
 # Read by the test command and by the example scripts, not by the service.
 _ELSEWHERE = {"no_skips", "url", "key"}

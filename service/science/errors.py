@@ -4,13 +4,17 @@
 class ScienceError(ValueError):
     """A number or a unit that the science cannot answer for.
 
-    `code` is a kebab-case slug, `message` says what was wrong, `hint` what to send instead.
+    `code` is a kebab-case slug, `message` says what was wrong, `hint` what to send instead;
+    `field` names the parameter that is to blame, with steps into a list as in `oils/0/mass_g`.
     """
 
     code: str = "science-refused"
 
-    def __init__(self, message: str, hint: str, *, code: str | None = None) -> None:
+    def __init__(
+        self, message: str, hint: str, *, code: str | None = None, field: str = ""
+    ) -> None:
         super().__init__(message)
+        self.field = field
         self.message = message
         self.hint = hint
         if code is not None:

@@ -1,150 +1,208 @@
-"""From wet film to dry film, and how far a litre goes."""
+"""Wet films and dry films, and what thickness is usual for a coat."""
 
+import functools
 from dataclasses import dataclass
 from decimal import Decimal
 
-from service.science.densities import plausible_density
-from service.science.errors import OutOfRange
-from service.science.ranges import positive, within
+from service.science.ranges import above, one_of, within
+from service.science.results import Standing
+from service.science.tables import rows
 
 _LOWEST_FILM_DENSITY = Decimal("0.95")
 _HIGHEST_FILM_DENSITY = Decimal("1.20")
-_THICKEST_UM = Decimal(2000)
+_THICKEST_UM = 2000
+# No coat of this mass can dry to more than the thickest film.
+_HEAVIEST_COAT_G_M2 = 1900
+_MOST_THINNER_PERCENT_VOL = 1000
+_THEORY = "wood drinks part of the first coat, and drying oils gain oxygen"
 
 
 @dataclass(frozen=True, slots=True)
-class VolumeSolids:
-    """Solids by volume in %, and the density of the dry film in kg/l that this implies."""
+class WeighedFilm:
+    """The dry film of a weighed coat, and the solid matter in it."""
 
-    percent: Decimal
-    film_density_kg_l: Decimal
+    dry_um: Decimal
+    solid_g_m2: Decimal
+    standing: Standing
+    why: str
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DryFilm:
+    """A dry film, and what of the wet film dried away."""
+
+    dry_um: Decimal
+    dried_away_um: Decimal
+    standing: Standing
+    why: str
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WetFilm:
+    """A wet film, and the volume solids of the liquid as it was thinned."""
+
+    wet_um: Decimal
+    thinned_solids_percent_vol: Decimal
+    standing: Standing
+    why: str
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class UsualFilm:
+    """Whether a dry film is usual for a kind of coat, and from where to where it usually is."""
+
+    usual: bool
+    thinnest_um: Decimal
+    thickest_um: Decimal
+    notes: tuple[str, ...]
 
 
 def dry_film(
-    wet_g_m2: Decimal, non_volatile_percent: Decimal, *, film_density_kg_l: Decimal
-) -> Decimal:
-    """Work out the dry film a weighed coat leaves, in µm.
+    wet_g_m2: Decimal,
+    non_volatile_percent: Decimal,
+    *,
+    film_density_kg_l: Decimal,
+    coat: str | None = None,
+) -> WeighedFilm:
+    """Work out the dry film that a weighed coat leaves.
 
-    Parameters: wet_g_m2 [g/m2, above 0]; non_volatile_percent [%, above 0 up to 100];
-    film_density_kg_l [kg/l, 0.95-1.20].
-    Raises: OutOfRange for any of them, or for a film over 2000 µm.
-    Source: mass balance, 1 g/m2 of 1 kg/l being 1 µm; oxygen taken up is not in it.
+    Parameters: wet_g_m2 [g/m2, above 0 up to 1900]; non_volatile_percent [%, above 0 up to 100];
+    film_density_kg_l [kg/l, 0.95-1.2; of the dry film, not of the liquid]; coat [one of
+    `coats()`] to compare with what is usual, None for no comparison.
+    Returns: the thickness, the solid matter, and a note where the film is unusual for the coat.
+    Raises: OutOfRange for any of them.
+    Source: mass balance, 1 g/m2 of 1 kg/l being 1 µm.
 
-    >>> round(dry_film(Decimal(60), Decimal(55), film_density_kg_l=Decimal("1.10")), 1)
+    >>> round(dry_film(Decimal(60), Decimal(55), film_density_kg_l=Decimal("1.10")).dry_um, 1)
     Decimal('30.0')
     """
-    solid = positive(wet_g_m2, "wet coat in g/m2") * _percent(non_volatile_percent, "non-volatile")
-    return _thickness(solid / 100 / _film_density(film_density_kg_l))
+    wet = above(wet_g_m2, 0, high=_HEAVIEST_COAT_G_M2, name="wet_g_m2")
+    percent = above(non_volatile_percent, 0, high=100, name="non_volatile_percent")
+    density = film_density(film_density_kg_l)
+    solid = wet * percent / 100
+    dry = solid / density
+    return WeighedFilm(dry, solid, Standing.THEORETICAL, _THEORY, _notes(dry, coat))
 
 
-def volume_solids(
-    density_kg_l: Decimal, non_volatile_percent: Decimal, *, solvent_density_kg_l: Decimal
-) -> VolumeSolids:
-    """Work out solids by volume from densities, in %.
+def film_density(film_density_kg_l: Decimal) -> Decimal:
+    """Pass on a density that a dry film of oil and resin can have.
 
-    Parameters: density_kg_l, solvent_density_kg_l [kg/l, 0.6-2.0]; non_volatile_percent [%,
-    above 0 up to 100].
-    Raises: OutOfRange for any of them, or if the film implied is not of 0.95-1.20 kg/l, which
-    means that one of them is wrong.
-    Source: additive volumes, 100 (1 - rho (1 - NV/100) / rho_solvent).
+    Parameters: film_density_kg_l [kg/l, 0.95-1.2]. Raises: OutOfRange outside.
+    Returns: [kg/l] the density. Source: common practice.
 
-    >>> round(volume_solids(Decimal("0.905"), Decimal(52),
-    ...                     solvent_density_kg_l=Decimal("0.79")).percent, 2)
-    Decimal('45.01')
+    >>> film_density(Decimal("1.08"))
+    Decimal('1.08')
     """
-    density = plausible_density(density_kg_l)
-    solid = _percent(non_volatile_percent, "non-volatile")
-    solvent = plausible_density(solvent_density_kg_l)
-    percent = _percent(100 * (1 - density * (1 - solid / 100) / solvent), "volume solids")
-    return VolumeSolids(percent, _film_density(density * solid / percent))
+    return within(
+        film_density_kg_l,
+        _LOWEST_FILM_DENSITY,
+        high=_HIGHEST_FILM_DENSITY,
+        name="film_density_kg_l",
+    )
 
 
-def volume_solids_from_film(
-    density_kg_l: Decimal, non_volatile_percent: Decimal, *, film_density_kg_l: Decimal
-) -> Decimal:
-    """Work out solids by volume from the density of the dry film, in %.
+def dry_film_of_wet_film(
+    wet_um: Decimal,
+    volume_solids_percent_vol: Decimal,
+    *,
+    thinner_percent_vol: Decimal = Decimal(0),
+    coat: str | None = None,
+) -> DryFilm:
+    """Work out the dry film that a wet film leaves, as read on a wet-film comb.
 
-    Parameters: density_kg_l [kg/l, 0.6-2.0]; non_volatile_percent [%, above 0 up to 100];
-    film_density_kg_l [kg/l, 0.95-1.20].
-    Raises: OutOfRange for any of them. Source: mass balance, rho NV / rho_film.
+    Parameters: wet_um [µm, above 0 up to 2000]; volume_solids_percent_vol [% v/v, above 0 up to
+    100; before thinning]; thinner_percent_vol [% v/v, 0-1000; volumes added to 100 volumes];
+    coat [one of `coats()`] to compare with what is usual, None for no comparison.
+    Returns: the thickness, and a note where the film is unusual for the coat.
+    Raises: OutOfRange for any of them.
+    Source: volume balance, WFT VS / (100 + T).
 
-    >>> round(volume_solids_from_film(Decimal("0.905"), Decimal(52),
-    ...                               film_density_kg_l=Decimal("1.08")), 2)
-    Decimal('43.57')
+    >>> dry_film_of_wet_film(Decimal(80), Decimal(35)).dry_um
+    Decimal('28')
     """
-    solid = _percent(non_volatile_percent, "non-volatile")
-    volume = plausible_density(density_kg_l) * solid / _film_density(film_density_kg_l)
-    return _percent(volume, "volume solids")
+    wet = above(wet_um, 0, high=_THICKEST_UM, name="wet_um")
+    solids = _thinned_solids(volume_solids_percent_vol, thinner_percent_vol)
+    dry = wet * solids / 100
+    return DryFilm(dry, wet - dry, Standing.THEORETICAL, _THEORY, _notes(dry, coat))
 
 
 def wet_film(
-    dry_um: Decimal, volume_solids_percent: Decimal, *, thinner_percent: Decimal = Decimal(0)
-) -> Decimal:
-    """Work out the wet film that dries to a thickness, in µm.
+    dry_um: Decimal,
+    volume_solids_percent_vol: Decimal,
+    *,
+    thinner_percent_vol: Decimal = Decimal(0),
+    coat: str | None = None,
+) -> WetFilm:
+    """Work out the wet film to put on for a dry film of some thickness.
 
-    Parameters: dry_um [µm, above 0 up to 2000]; volume_solids_percent [%, above 0 up to 100];
-    thinner_percent [% of the volume, 0-1000, added before use].
-    Raises: OutOfRange for any of them. Source: volume balance, DFT (100 + T) / VS.
+    Parameters: dry_um [µm, above 0 up to 2000]; volume_solids_percent_vol [% v/v, above 0 up to
+    100; before thinning]; thinner_percent_vol [% v/v, 0-1000; volumes added to 100 volumes];
+    coat [one of `coats()`] to compare with what is usual, None for no comparison.
+    Returns: the thickness, the volume solids after thinning, and a note where the dry film is
+    unusual for the coat.
+    Raises: OutOfRange for any of them.
+    Source: volume balance, DFT (100 + T) / VS.
 
-    >>> wet_film(Decimal(28), Decimal(35))
+    >>> wet_film(Decimal(28), Decimal(35)).wet_um
     Decimal('80')
     """
-    within(thinner_percent, 0, high=1000, what="thinner in % of the volume")
-    solids = _percent(volume_solids_percent, "volume solids")
-    return _thickness(dry_um) * (100 + thinner_percent) / solids
+    dry = above(dry_um, 0, high=_THICKEST_UM, name="dry_um")
+    solids = _thinned_solids(volume_solids_percent_vol, thinner_percent_vol)
+    wet = 100 * dry / solids
+    return WetFilm(wet, solids, Standing.THEORETICAL, _THEORY, _notes(dry, coat))
 
 
-def spreading_rate(
-    volume_solids_percent: Decimal, dry_um: Decimal, *, loss_percent: Decimal = Decimal(0)
-) -> Decimal:
-    """Work out how far a litre goes, in m2/l; theoretical with no loss.
+def coats() -> tuple[str, ...]:
+    """List the kinds of coat whose usual dry film is known.
 
-    Parameters: volume_solids_percent [%, above 0 up to 100]; dry_um [µm, above 0 up to 2000];
-    loss_percent [%, 0 to below 100].
-    Raises: OutOfRange for any of them. Source: volume balance, 10 VS / DFT.
+    Parameters: none. Raises: nothing. Source: tables/usual_films.csv.
 
-    >>> spreading_rate(Decimal(50), Decimal(25))
-    Decimal('20')
+    >>> coats()[0]
+    'instrument coat'
     """
-    kept = _percent(100 - loss_percent, "share kept after losses")
-    solids = _percent(volume_solids_percent, "volume solids")
-    return 10 * solids / _thickness(dry_um) * kept / 100
+    return tuple(_usual())
 
 
-def consumption(
-    area_m2: Decimal,
-    dry_um: Decimal,
-    *,
-    volume_solids_percent: Decimal,
-    loss_percent: Decimal = Decimal(0),
-) -> Decimal:
-    """Work out what a coat takes, in ml.
+def usual_film(dry_um: Decimal, coat: str) -> UsualFilm:
+    """Compare a dry film with what is usual for a kind of coat.
 
-    Parameters: area_m2 [m2, above 0]; dry_um [µm, above 0 up to 2000]; volume_solids_percent
-    [%, above 0 up to 100]; loss_percent [%, 0 to below 100].
-    Raises: OutOfRange for any of them. Source: volume balance, as `spreading_rate`.
+    Parameters: dry_um [µm, above 0 up to 2000]; coat [one of `coats()`].
+    Returns: whether it is usual, the range, and a note where it is not; nothing is refused for
+    being unusual.
+    Raises: OutOfRange for the thickness or an unknown coat.
+    Source: tables/usual_films.csv, common practice.
 
-    >>> consumption(Decimal(2), Decimal(25), volume_solids_percent=Decimal(50))
-    Decimal('100')
+    >>> usual_film(Decimal(22), "instrument coat").notes
+    ('a dry film of 22.0 µm lies outside 5 to 15 µm, usual for: instrument coat',)
     """
-    rate = spreading_rate(volume_solids_percent, dry_um, loss_percent=loss_percent)
-    return 1000 * positive(area_m2, "area in m2") / rate
+    dry = above(dry_um, 0, high=_THICKEST_UM, name="dry_um")
+    thinnest, thickest = _usual()[one_of(coat, coats(), name="coat")]
+    notes = _notes(dry, coat)
+    return UsualFilm(not notes, thinnest, thickest, notes)
 
 
-def _percent(value: Decimal, what: str) -> Decimal:
-    positive(value, f"{what} in %")
-    return within(value, 0, high=100, what=f"{what} in %")
+def _thinned_solids(volume_solids: Decimal, thinner: Decimal) -> Decimal:
+    solids = above(volume_solids, 0, high=100, name="volume_solids_percent_vol")
+    most = _MOST_THINNER_PERCENT_VOL
+    return 100 * solids / (100 + within(thinner, 0, high=most, name="thinner_percent_vol"))
 
 
-def _thickness(um: Decimal) -> Decimal:
-    positive(um, "film in µm")
-    return within(um, 0, high=_THICKEST_UM, what="film in µm")
+def _notes(dry: Decimal, coat: str | None) -> tuple[str, ...]:
+    if coat is None:
+        return ()
+    thinnest, thickest = _usual()[one_of(coat, coats(), name="coat")]
+    if thinnest <= dry <= thickest:
+        return ()
+    range_ = f"{thinnest} to {thickest} µm"
+    return (f"a dry film of {dry:.1f} µm lies outside {range_}, usual for: {coat}",)
 
 
-def _film_density(kg_l: Decimal) -> Decimal:
-    if not _LOWEST_FILM_DENSITY <= kg_l <= _HIGHEST_FILM_DENSITY:
-        raise OutOfRange(
-            f"a dry film of {kg_l:.3f} kg/l is no film of oil and resin",
-            "check density, non-volatile and solvent: a film has 0.95 to 1.20 kg/l",
-        )
-    return kg_l
+@functools.cache
+def _usual() -> dict[str, tuple[Decimal, Decimal]]:
+    return {
+        row["coat"]: (Decimal(row["thinnest_um"]), Decimal(row["thickest_um"]))
+        for row in rows("usual_films.csv")
+    }

@@ -1,135 +1,168 @@
-"""Limits of a planned cook: how hot a solvent may be poured, how full a kettle may be.
+"""Heat: what a charge takes up on its way to the cook, and how long a hot plate needs for it."""
 
-These judge plans. What happened at the stove is recorded whatever it was.
-"""
-
+import functools
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
-from service.science.densities import density_at
-from service.science.errors import NotApplicable, OutOfRange
-from service.science.ranges import positive, within
+from service.science.ranges import count, one_of, positive, within
+from service.science.results import Standing
+from service.science.tables import rows
 
-BELOW_BOILING_K = Decimal(30)
-BELOW_AUTOIGNITION_K = Decimal(50)
-HOTTEST_FOR_ETHANOL_C = Decimal(40)
-FULLEST_PERCENT = {"foaming": Decimal(50), "bodying": Decimal(66)}
+_OIL_CEILING_C = 350
+_USUAL_EFFICIENCY = (30, 60)
 
 
-def pour_limit(
-    initial_boiling_point_c: Decimal,
-    *,
-    ethanol: bool = False,
-    autoignition_c: Decimal | None = None,
-) -> Decimal:
-    """Give the hottest a varnish may be planned to be when a solvent is poured in, in °C.
+@dataclass(frozen=True, slots=True)
+class HeatedCharge:
+    """What is heated.
 
-    Parameters: initial_boiling_point_c [°C, 20-350]; ethanol [whether the solvent is spirit];
-    autoignition_c [°C, 100-700, None if not known].
-    Raises: OutOfRange for either temperature.
-    Source: common practice: 30 K below the initial boiling point, 50 K below autoignition,
-    ethanol at most 40 °C, off the heat and without a flame.
-
-    >>> pour_limit(Decimal(150), autoignition_c=Decimal(253))
-    Decimal('120')
+    Fields: mass_g [g, above 0]; heat_capacity_kj_kg_k [kJ/kg/K, 0.5-5; the mean over the way, oils
+    about 2 near 20 °C and 2.5 at 280 °C]; melting_kj_kg [kJ/kg, 0-400; heat of melting, as of wax,
+    0 where nothing melts on the way].
     """
-    within(initial_boiling_point_c, 20, high=350, what="initial boiling point in °C")
-    limits = [initial_boiling_point_c - BELOW_BOILING_K]
-    if autoignition_c is not None:
-        within(autoignition_c, 100, high=700, what="autoignition temperature in °C")
-        limits.append(autoignition_c - BELOW_AUTOIGNITION_K)
-    if ethanol:
-        limits.append(HOTTEST_FOR_ETHANOL_C)
-    return min(limits)
+
+    mass_g: Decimal
+    heat_capacity_kj_kg_k: Decimal
+    melting_kj_kg: Decimal = Decimal(0)
 
 
-def check_planned_pour(planned_c: Decimal, limit_c: Decimal) -> Decimal:
-    """Pass on a planned pouring temperature that keeps its limit.
+@dataclass(frozen=True, slots=True)
+class HeatNeeded:
+    """The heat that a charge takes up, in warming and in melting."""
 
-    Parameters: planned_c [°C]; limit_c [°C, from `pour_limit`].
-    Raises: OutOfRange for a plan hotter than the limit. Source: as `pour_limit`.
+    heat_kj: Decimal
+    warming_kj: Decimal
+    melting_kj: Decimal
+    standing: Standing
+    why: str
+    notes: tuple[str, ...]
 
-    >>> check_planned_pour(Decimal(115), Decimal(120))
-    Decimal('115')
+
+@dataclass(frozen=True, slots=True)
+class HeatingTime:
+    """The time a source of heat needs, and the power that reaches the charge."""
+
+    minutes: Decimal
+    into_charge_w: Decimal
+    standing: Standing
+    why: str
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class UsualHeat:
+    """A usual heat capacity with its span, and the span of the heat of melting if it melts."""
+
+    heat_capacity_kj_kg_k: Decimal
+    lowest_kj_kg_k: Decimal
+    highest_kj_kg_k: Decimal
+    melting_lowest_kj_kg: Decimal | None
+    melting_highest_kj_kg: Decimal | None
+    standing: Standing
+    why: str
+
+
+def heat_needed(charges: Sequence[HeatedCharge], start_c: Decimal, *, end_c: Decimal) -> HeatNeeded:
+    """Work out the heat that a charge takes up from one temperature to another.
+
+    Parameters: charges [list of `HeatedCharge`; one or more]; start_c [°C, -20 to 370]; end_c [°C,
+    up to 370; the start or above].
+    Returns: the heat, in warming and in melting.
+    Raises: NotApplicable without a charge, OutOfRange for any of them.
+    Source: sum of mass x (heat capacity x rise + heat of melting).
+
+    >>> heat_needed([HeatedCharge(Decimal(1000), Decimal(2)),
+    ...              HeatedCharge(Decimal(500), Decimal("1.9"))], Decimal(20),
+    ...             end_c=Decimal(280)).heat_kj
+    Decimal('767.00')
     """
-    if not planned_c.is_finite() or planned_c > limit_c:
-        raise OutOfRange(
-            f"pouring solvent at {planned_c:f} °C is planned above {limit_c:f} °C",
-            f"let it cool to {limit_c:f} °C or less, off the heat and with no flame near",
-        )
-    return planned_c
+    count(charges, 1, name="charges")
+    within(start_c, -20, high=370, name="start_c")
+    rise = within(end_c, start_c, high=370, name="end_c") - start_c
+    warming = melting = Decimal(0)
+    for place, each in enumerate(charges):
+        at, kilograms = f"charges/{place}", positive(each.mass_g, f"charges/{place}/mass_g") / 1000
+        capacity = each.heat_capacity_kj_kg_k
+        within(capacity, Decimal("0.5"), high=5, name=f"{at}/heat_capacity_kj_kg_k")
+        within(each.melting_kj_kg, 0, high=400, name=f"{at}/melting_kj_kg")
+        warming += kilograms * capacity * rise
+        melting += kilograms * each.melting_kj_kg
+    hot = end_c > _OIL_CEILING_C
+    return HeatNeeded(
+        warming + melting,
+        warming,
+        melting,
+        Standing.APPROXIMATE,
+        "the kettle itself, fumes and heat of reaction are left out",
+        ("no oil is planned above 350 °C; this is the heat of running hard copal",) if hot else (),
+    )
 
 
-def hot_volume(
-    mass_kg: Decimal,
-    density_20_kg_l: Decimal,
-    *,
-    slope_kg_m3_k: Decimal,
-    temperature_c: Decimal,
-) -> Decimal:
-    """Work out the volume a charge takes when hot, in l.
+def heating_time(heat_kj: Decimal, power_w: Decimal, *, efficiency_percent: Decimal) -> HeatingTime:
+    """Work out how long a hot plate needs for a heat.
 
-    Parameters: mass_kg [kg, above 0]; density_20_kg_l [kg/l at 20 °C, 0.6-2.0]; slope_kg_m3_k
-    [kg/m3/K, above 0 up to 2]; temperature_c [°C, -20 to 350].
+    Parameters: heat_kj [kJ, above 0]; power_w [W, above 0; of the plate]; efficiency_percent
+    [%, 5-100; share that reaches the charge, a hot plate about 30 to 60].
+    Returns: the time, and the power that reaches the charge.
     Raises: OutOfRange for any of them.
-    Source: linear density, which gives more than linear volume and is therefore safer.
+    Source: heat over power x efficiency; the usual efficiency from memory.
 
-    >>> round(hot_volume(Decimal("1.86"), Decimal("0.930"), slope_kg_m3_k=Decimal("0.67"),
-    ...                  temperature_c=Decimal(280)), 3)
-    Decimal('2.461')
+    >>> round(heating_time(Decimal(767), Decimal(1500), efficiency_percent=Decimal(50)).minutes, 2)
+    Decimal('17.04')
     """
-    hot = density_at(density_20_kg_l, temperature_c, slope_kg_m3_k=slope_kg_m3_k)
-    return positive(mass_kg, "mass in kg") / hot
+    within(efficiency_percent, 5, high=100, name="efficiency_percent")
+    useful = positive(power_w, "power_w") * efficiency_percent / 100
+    minutes = positive(heat_kj, "heat_kj") * 1000 / useful / 60
+    low, high = _USUAL_EFFICIENCY
+    unusual = not low <= efficiency_percent <= high
+    notes = (f"a hot plate brings {low} to {high} % into the charge: time your own",)
+    return HeatingTime(
+        minutes,
+        useful,
+        Standing.APPROXIMATE,
+        "the share that reaches the charge falls as the kettle grows hotter",
+        notes if unusual else (),
+    )
 
 
-def fill_percent(hot_volumes_l: Sequence[Decimal], kettle_l: Decimal) -> Decimal:
-    """Work out how full a kettle stands when everything in it is hot, in %.
+def usual_heat_capacity(material: str) -> UsualHeat:
+    """Look up the usual heat capacity of a material, and its heat of melting.
 
-    Parameters: hot_volumes_l [l, each above 0; thinner too, on the thinned volume]; kettle_l [l,
-    above 0].
-    Raises: OutOfRange for any of them, or for more than the kettle holds; NotApplicable for an
-    empty kettle.
-    Source: additive volumes, as `hot_volume`.
+    Parameters: material [one of `heated_materials()`].
+    Returns: the middle and the ends of the usual heat capacity, and of the heat of melting.
+    Raises: OutOfRange for a material not in the table.
+    Source: tables/heat_capacities.csv: from memory; heat of melting of waxes by Procedia
+    Engineering 18 (2011) 101.
 
-    >>> fill_percent([Decimal(2), Decimal("0.5")], Decimal(5))
-    Decimal('50.0')
+    >>> usual_heat_capacity("rosin").heat_capacity_kj_kg_k
+    Decimal('2.0')
     """
-    if not hot_volumes_l:
-        raise NotApplicable("there is nothing in the kettle", "send one volume or more")
-    hot = sum((positive(volume, "hot volume in l") for volume in hot_volumes_l), Decimal(0))
-    percent = 100 * hot / positive(kettle_l, "kettle in l")
-    if percent > 100:
-        raise OutOfRange(
-            f"{hot:.2f} l hot is more than the kettle of {kettle_l:f} l holds",
-            "take a larger kettle or a smaller charge",
-        )
-    return percent
+    row = _materials()[one_of(material, heated_materials(), name="material")]
+    low, high = Decimal(row["heat_capacity_from"]), Decimal(row["heat_capacity_to"])
+    melts = bool(row["melting_from"])
+    return UsualHeat(
+        (low + high) / 2,
+        low,
+        high,
+        Decimal(row["melting_from"]) if melts else None,
+        Decimal(row["melting_to"]) if melts else None,
+        Standing.APPROXIMATE,
+        f"a usual figure, {row['origin']}",
+    )
 
 
-def largest_charge(
-    kettle_l: Decimal,
-    density_20_kg_l: Decimal,
-    *,
-    slope_kg_m3_k: Decimal,
-    temperature_c: Decimal,
-    process: str,
-) -> Decimal:
-    """Work out the largest charge at 20 °C that leaves the headroom of its process, in l.
+def heated_materials() -> tuple[str, ...]:
+    """List the materials whose usual heat capacity is known here.
 
-    Parameters: kettle_l [l, above 0]; density_20_kg_l [kg/l at 20 °C]; slope_kg_m3_k [kg/m3/K];
-    temperature_c [°C, the hottest planned]; process [`foaming` for rosin, carbonates, damp resin
-    and running copal: 50 %; `bodying` for plain oil: 66 %].
-    Raises: OutOfRange for any of them.
-    Source: common practice for the caps, linear density for the expansion.
+    Parameters: none. Raises: nothing. Source: tables/heat_capacities.csv.
 
-    >>> round(largest_charge(Decimal(5), Decimal("0.930"), slope_kg_m3_k=Decimal("0.67"),
-    ...                      temperature_c=Decimal(280), process="foaming"), 3)
-    Decimal('2.032')
+    >>> "beeswax" in heated_materials()
+    True
     """
-    if process not in FULLEST_PERCENT:
-        raise OutOfRange(
-            f"“{process}” has no headroom rule", f"use one of: {', '.join(FULLEST_PERCENT)}"
-        )
-    hot = density_at(density_20_kg_l, temperature_c, slope_kg_m3_k=slope_kg_m3_k)
-    room = positive(kettle_l, "kettle in l") * FULLEST_PERCENT[process] / 100
-    return room * hot / density_20_kg_l
+    return tuple(_materials())
+
+
+@functools.cache
+def _materials() -> dict[str, dict[str, str]]:
+    return {row["material"]: row for row in rows("heat_capacities.csv")}

@@ -1,18 +1,57 @@
 """Rounding as the answer states it: to a step, ties to the even multiple, once, at the end."""
 
+import math
 from decimal import Context, Decimal
 from fractions import Fraction
 
 from service.science.errors import NumberMalformed, OutOfRange
+from service.science.ranges import number, one_of, within
 
+MOST_DIGITS = 28
 _DIGITS = Context(prec=60)
-_ANSWER = Context(prec=28)
+_ANSWER = Context(prec=MOST_DIGITS)
+# Beyond this size a fraction is so long that the sum would not end.
+_LARGEST_POWER = 100
+_HALF_EVEN = "half-even"
+_HALF_AWAY = "half-away"
+
+
+def rounding_rules() -> tuple[str, ...]:
+    """List the rules for a tie: to the even multiple, or away from zero.
+
+    Parameters: none. Raises: nothing. Returns: the rules.
+    Source: ISO 80000-1 Annex B (from memory).
+
+    >>> rounding_rules()
+    ('half-even', 'half-away')
+    """
+    return (_HALF_EVEN, _HALF_AWAY)
+
+
+def round_to_step(value: Decimal, step: Decimal, *, rule: str = _HALF_EVEN) -> Decimal:
+    """Round a number to the nearest multiple of a step, a tie as the rule says.
+
+    Parameters: value [1, any; in any unit]; step [1, above 0; in the same unit, such as 0.1];
+    rule [one of `rounding_rules()`; half-even takes a tie to the even multiple, half-away takes
+    it away from zero].
+    Returns: [1] the multiple of the step, in the unit of the value.
+    Raises: OutOfRange for a number that cannot be reckoned with or an unknown rule.
+    Source: ISO 80000-1 Annex B rules A and B; ASTM E29 rounding method (from memory).
+
+    >>> round_to_step(Decimal("13.37"), Decimal("0.05"))
+    Decimal('13.35')
+    """
+    number(value, "value")
+    number(step, "step")
+    one_of(rule, rounding_rules(), name="rule")
+    return (round_half_even if rule == _HALF_EVEN else round_half_away)(value, step)
 
 
 def round_half_even(value: Decimal | Fraction, step: Decimal) -> Decimal:
     """Round to the nearest multiple of a step, a tie to the even multiple.
 
-    Parameters: value [any unit, finite]; step [the same unit, above 0].
+    Parameters: value [1, any; in any unit]; step [1, above 0; in the same unit].
+    Returns: [1] the multiple of the step.
     Raises: NumberMalformed for a value that is not finite, OutOfRange for the step.
     Source: ISO 80000-1 Annex B rule A; ASTM E29 rounding method (from memory).
 
@@ -25,7 +64,8 @@ def round_half_even(value: Decimal | Fraction, step: Decimal) -> Decimal:
 def round_half_away(value: Decimal | Fraction, step: Decimal) -> Decimal:
     """Round to the nearest multiple of a step, a tie away from zero.
 
-    Parameters: value [any unit, finite]; step [the same unit, above 0].
+    Parameters: value [1, any; in any unit]; step [1, above 0; in the same unit].
+    Returns: [1] the multiple of the step.
     Raises: NumberMalformed for a value that is not finite, OutOfRange for the step.
     Source: ISO 80000-1 Annex B rule B (from memory).
 
@@ -38,17 +78,17 @@ def round_half_away(value: Decimal | Fraction, step: Decimal) -> Decimal:
 
 
 def round_significant(value: Decimal, digits: int) -> Decimal:
-    """Round to a number of significant digits, a tie to the even digit.
+    """Round a number to so many significant digits, a tie to the even digit.
 
-    Parameters: value [any unit, finite]; digits [1, 1 or more].
+    Parameters: value [1, any; in any unit]; digits [1, 1-28; how many are kept].
+    Returns: [1] the rounded number, in the unit of the value.
     Raises: NumberMalformed for a value that is not finite, OutOfRange for the digits.
     Source: ISO 80000-1 Annex B rule A (from memory).
 
     >>> round_significant(Decimal("25.7691"), 3)
     Decimal('25.8')
     """
-    if digits < 1:
-        raise OutOfRange(f"{digits} significant digits", "send 1 or more")
+    within(Decimal(digits), 1, high=MOST_DIGITS, name="digits")
     if not _exact(value):
         return Decimal(0)
     rounded = round_half_even(value, _last_place(value, digits))
@@ -60,7 +100,8 @@ def round_significant(value: Decimal, digits: int) -> Decimal:
 def plain(value: Decimal) -> str:
     """Write a number without an exponent, its zeros kept and zero without a sign.
 
-    Parameters: value [any unit, finite]. Raises: NumberMalformed if it is not finite.
+    Parameters: value [1, any; in any unit]. Returns: the text.
+    Raises: NumberMalformed if it is not finite, OutOfRange beyond 100 digits.
     Source: common practice.
 
     >>> plain(Decimal("1.50E+3")), plain(Decimal("2.00"))
@@ -82,14 +123,23 @@ def decimal_of(value: Fraction) -> Decimal:
 
 
 def _exact(value: Decimal | Fraction) -> Fraction:
-    if isinstance(value, Decimal) and not value.is_finite():
-        raise NumberMalformed(f"{value} is not a finite number", "send a number such as 1.5")
+    if isinstance(value, Decimal):
+        if not value.is_finite():
+            raise NumberMalformed(
+                f"{value} is not a finite number", "send a number such as 1.5", field="value"
+            )
+        if value and abs(value.adjusted()) > _LARGEST_POWER:
+            raise OutOfRange(
+                f"{value:.6g} is too large or too small", "send a number such as 1.5", field="value"
+            )
     return Fraction(value)
 
 
 def _step(step: Decimal) -> Fraction:
     if not step.is_finite() or step <= 0:
-        raise OutOfRange(f"the rounding step is {step}", "send a step above 0, such as 0.1")
+        raise OutOfRange(
+            f"the rounding step is {step}", "send a step above 0, such as 0.1", field="step"
+        )
     return Fraction(step)
 
 
@@ -99,3 +149,18 @@ def _multiple(count: int, step: Decimal) -> Decimal:
 
 def _last_place(value: Decimal, digits: int) -> Decimal:
     return Decimal(1).scaleb(value.adjusted() - digits + 1)
+
+
+def from_float(value: float) -> Decimal:
+    """Take a float over as the decimal of its first 15 significant digits.
+
+    Parameters: value [any unit, any]. Raises: NumberMalformed if it is not finite.
+    Returns: the decimal; the digits after the fifteenth are noise of the binary form.
+    Source: IEEE 754 binary64, 15 decimal digits survive.
+
+    >>> from_float(0.1 + 0.2)
+    Decimal('0.3')
+    """
+    if not math.isfinite(value):
+        raise NumberMalformed(f"{value} is not a finite number", "send numbers nearer to 1")
+    return Decimal(plain(Decimal(f"{value:.15g}")))

@@ -1,122 +1,168 @@
-"""Non-volatile matter: measured in a dish, or worked out from what went in."""
+"""Non-volatile matter as measured in a dish, and what is usual for a family of product."""
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from service.science.densities import plausible_density
 from service.science.errors import NotApplicable, OutOfRange
-from service.science.ranges import positive, within
+from service.science.ranges import above, count, one_of, positive, within
+from service.science.results import Standing
 from service.science.tables import rows
 
-_LARGEST_DIFFERENCE_PERCENT = Decimal(2)
+_BY_CONVENTION = (
+    "it depends on temperature and time, and serves to compare lots of one product; an oven adds "
+    "oxygen to drying oils and drives off some rosin and terpenes, about 1 % either way"
+)
 
 
 @dataclass(frozen=True, slots=True)
-class Portion:
-    """What went into a mixture: mass in g, non-volatile in %, density at 20 °C in kg/l."""
+class NonVolatile:
+    """The non-volatile matter of one dish, with the wet portion and what was left of it."""
 
-    name: str
-    mass_g: Decimal
-    non_volatile_percent: Decimal | None = None
-    density_kg_l: Decimal | None = None
+    non_volatile_percent: Decimal
+    wet_g: Decimal
+    dry_g: Decimal
+    standing: Standing
+    why: str
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Replicates:
-    """The mean of replicate determinations in %, and whether they agree well enough."""
+    """The mean of replicate dishes, and whether they agree well enough."""
 
     mean_percent: Decimal
     agree: bool
+    difference_percent: Decimal
+    standing: Standing
+    why: str
+    notes: tuple[str, ...]
 
 
-def non_volatile_percent(
-    dish_g: Decimal, dish_and_wet_g: Decimal, *, dish_and_dry_g: Decimal
-) -> Decimal:
-    """Give the non-volatile matter of one dish, in %; it depends on temperature and time.
+@dataclass(frozen=True, slots=True)
+class DishMethod:
+    """What a method of drying in a dish asks for."""
 
-    Parameters: dish_g, dish_and_wet_g, dish_and_dry_g [g, above 0; wet above the dish, dry from
-    the dish up to the wet].
-    Raises: OutOfRange for masses in another order.
+    drying_min: Decimal
+    lowest_c: Decimal
+    highest_c: Decimal
+    lightest_g: Decimal
+    heaviest_g: Decimal
+    dish_mm: Decimal
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plausible:
+    """Whether the figures of a product are usual for its family."""
+
+    plausible: bool
+    notes: tuple[str, ...]
+
+
+def non_volatile(
+    dish_g: Decimal,
+    dish_and_wet_g: Decimal,
+    *,
+    dish_and_dry_g: Decimal,
+    method: str | None = None,
+) -> NonVolatile:
+    """Work out the non-volatile matter from the weighings of one dish.
+
+    Parameters: dish_g [g, above 0]; dish_and_wet_g [g, above 0; more than the dish];
+    dish_and_dry_g [g, above 0; from the dish up to dish and wet]; method [one of
+    `dish_methods()`] to compare the portion with what it asks for, None for no comparison.
+    Returns: the non-volatile matter, the masses it rests on, and a note where the portion is not
+    as the method asks.
+    Raises: OutOfRange for masses in another order or an unknown method.
     Source: ISO 3251, 100 (m2 - m0) / (m1 - m0) (from memory).
 
-    >>> round(non_volatile_percent(Decimal("25.1032"), Decimal("26.1187"),
-    ...                            dish_and_dry_g=Decimal("25.6641")), 2)
+    >>> round(non_volatile(Decimal("25.1032"), Decimal("26.1187"),
+    ...       dish_and_dry_g=Decimal("25.6641")).non_volatile_percent, 2)
     Decimal('55.23')
     """
-    positive(dish_g, "mass of the dish in g")
-    wet = positive(dish_and_wet_g - dish_g, "mass of the wet portion in g")
-    dry = within(dish_and_dry_g - dish_g, 0, high=wet, what="mass of the dry portion in g")
-    return 100 * dry / wet
+    dish = positive(dish_g, "dish_g")
+    wet = positive(dish_and_wet_g, "dish_and_wet_g") - dish
+    dry = positive(dish_and_dry_g, "dish_and_dry_g") - dish
+    if wet <= 0:
+        raise OutOfRange(
+            "dish and wet portion weigh no more than the dish",
+            "weigh the dish empty, then with the portion",
+            field="dish_and_wet_g",
+        )
+    if not 0 <= dry <= wet:
+        raise OutOfRange(
+            "the dry portion weighs less than nothing or more than the wet one",
+            "send a mass from the dish up to dish and wet portion",
+            field="dish_and_dry_g",
+        )
+    notes = _portion_notes(wet, method)
+    return NonVolatile(100 * dry / wet, wet, dry, Standing.CONVENTION, _BY_CONVENTION, notes)
 
 
-def replicates_agree(percents: Sequence[Decimal]) -> Replicates:
-    """Average replicate dishes and tell whether they differ by at most 2 % of their mean.
+def mean_non_volatile(
+    replicates_percent: Sequence[Decimal], largest_difference_percent: Decimal = Decimal(2)
+) -> Replicates:
+    """Average the non-volatile matter of replicate dishes and tell whether they agree.
 
-    Parameters: percents [%, two or more, each above 0 up to 100].
+    Parameters: replicates_percent [%, each above 0 up to 100; two dishes or more];
+    largest_difference_percent [%, above 0 up to 100; of the mean].
+    Returns: the mean, whether largest and smallest differ by no more than allowed, and by how
+    much of the mean they do.
     Raises: NotApplicable for fewer than two, OutOfRange for one of them.
-    Source: common practice for ISO 3251 duplicates (limit from memory).
+    Source: common practice for duplicates by ISO 3251 (limit of 2 % from memory).
 
-    >>> replicates_agree([Decimal("55.24"), Decimal("55.40")]).agree
+    >>> mean_non_volatile([Decimal("55.24"), Decimal("55.40")]).agree
     True
     """
-    if len(percents) < 2:
-        raise NotApplicable("one dish has nothing to agree with", "send two dishes or more")
-    for percent in percents:
-        positive(percent, "non-volatile in %")
-        within(percent, 0, high=100, what="non-volatile in %")
-    centre = sum(percents, Decimal(0)) / len(percents)
-    spread = max(percents) - min(percents)
-    return Replicates(centre, 100 * spread <= _LARGEST_DIFFERENCE_PERCENT * centre)
+    dishes = count(replicates_percent, 2, name="replicates_percent")
+    for place, percent in enumerate(replicates_percent):
+        above(percent, 0, high=100, name=f"replicates_percent/{place}")
+    allowed = above(largest_difference_percent, 0, high=100, name="largest_difference_percent")
+    mean = sum(replicates_percent, Decimal(0)) / dishes
+    difference = 100 * (max(replicates_percent) - min(replicates_percent)) / mean
+    agree = difference <= allowed
+    notes = (
+        () if agree else (f"repeat: the dishes differ by more than {allowed:f} % of their mean",)
+    )
+    return Replicates(mean, agree, difference, Standing.CONVENTION, _BY_CONVENTION, notes)
 
 
-def theoretical_non_volatile(portions: Sequence[Portion]) -> Decimal:
-    """Work out the non-volatile matter of a mixture from its portions, in %.
+def dish_methods() -> tuple[str, ...]:
+    """List the methods of drying in a dish.
 
-    Parameters: portions [g above 0, % 0-100; one or more].
-    Raises: NotApplicable without portions, or naming those whose non-volatile is not known;
-    OutOfRange for a mass or a percent.
-    Source: mass balance; what is lost in cooking is not in it.
+    Parameters: none. Raises: nothing. Source: tables/dish_methods.csv.
 
-    >>> theoretical_non_volatile([Portion("oil", Decimal(600), Decimal(100)),
-    ...                           Portion("white spirit", Decimal(400), Decimal(0))])
-    Decimal('60')
+    >>> dish_methods()
+    ('ISO 3251', 'ASTM D2369')
     """
-    total = _total(portions)
-    missing = [each.name for each in portions if each.non_volatile_percent is None]
-    if missing:
-        raise NotApplicable(
-            f"the non-volatile is not known of: {', '.join(missing)}",
-            "record it as a figure of the material or the lot",
-        )
-    solid = Decimal(0)
-    for each in portions:
-        percent = each.non_volatile_percent or Decimal(0)
-        solid += each.mass_g * within(percent, 0, high=100, what="non-volatile in %")
-    return solid / total
+    return tuple(_methods())
 
 
-def mixture_density(portions: Sequence[Portion]) -> Decimal:
-    """Approximate the density of a mixture by adding volumes, in kg/l at 20 °C.
+def dish_method(method: str) -> DishMethod:
+    """Look up what a method of drying in a dish asks for.
 
-    Parameters: portions [g above 0, kg/l 0.6-2.0; one or more].
-    Raises: NotApplicable without portions, or naming those whose density is not known;
-    OutOfRange for a mass or a density.
-    Source: additive volumes, an approximation: mixtures shrink or swell a little.
+    Parameters: method [one of `dish_methods()`].
+    Returns: time, temperature, portion and dish, to be recorded with the result.
+    Raises: OutOfRange for any other.
+    Source: ISO 3251 and ASTM D2369 (from memory; 110 °C and 60 min in duplicate also read in a
+    leaflet on the EU directive).
 
-    >>> round(mixture_density([Portion("oil", Decimal(600), density_kg_l=Decimal("0.930")),
-    ...     Portion("white spirit", Decimal(400), density_kg_l=Decimal("0.780"))]), 3)
-    Decimal('0.864')
+    >>> dish_method("ASTM D2369").highest_c
+    Decimal('110')
     """
-    total = _total(portions)
-    missing = [each.name for each in portions if each.density_kg_l is None]
-    if missing:
-        raise NotApplicable(
-            f"the density is not known of: {', '.join(missing)}",
-            "record it as a figure of the material or the lot",
-        )
-    known = ((each.mass_g, each.density_kg_l) for each in portions if each.density_kg_l is not None)
-    return total / sum((mass / plausible_density(rho) for mass, rho in known), Decimal(0))
+    row = _methods()[one_of(method, dish_methods(), name="method")]
+    return DishMethod(
+        Decimal(row["drying_min"]),
+        Decimal(row["lowest_c"]),
+        Decimal(row["highest_c"]),
+        Decimal(row["lightest_g"]),
+        Decimal(row["heaviest_g"]),
+        Decimal(row["dish_mm"]),
+        (row["remark"],),
+    )
 
 
 def families() -> tuple[str, ...]:
@@ -127,47 +173,72 @@ def families() -> tuple[str, ...]:
     >>> families()[0]
     'thinned oil varnish'
     """
-    return tuple(row["family"] for row in rows("plausible_ranges.csv"))
+    return tuple(_families())
 
 
-def range_flags(
+def plausible_figures(
     family: str,
-    non_volatile: Decimal | None = None,
+    non_volatile_percent: Decimal | None = None,
     *,
     density_kg_l: Decimal | None = None,
-) -> tuple[str, ...]:
-    """Say which figures of a product lie outside what its family usually shows.
+    water_percent: Decimal | None = None,
+) -> Plausible:
+    """Compare the figures of a product with what is usual for its family.
 
-    Parameters: family [one of `families()`]; non_volatile [%, None if not known]; density_kg_l
-    [kg/l, None if not known].
-    Raises: OutOfRange for an unknown family; a figure is flagged, never refused.
+    Parameters: family [one of `families()`]; non_volatile_percent [%, 0-100], None if not known;
+    density_kg_l [kg/l, 0.6-2.0; at 20 °C], None if not known; water_percent [%, 0-100], None if
+    not known.
+    Returns: whether all are usual, and a note for each that is not; nothing is refused for it.
+    Raises: OutOfRange for an unknown family or an impossible figure, NotApplicable without any.
     Source: tables/plausible_ranges.csv, common practice.
 
-    >>> range_flags("thinned oil varnish", Decimal(82))
-    ('non-volatile 82 % lies outside 35 to 70 %, usual for thinned oil varnish',)
+    >>> plausible_figures("thinned oil varnish", Decimal(82)).notes
+    ('non-volatile of 82 % lies outside 35 to 70 %, usual for: thinned oil varnish',)
     """
-    row = next((row for row in rows("plausible_ranges.csv") if row["family"] == family), None)
-    if row is None:
-        raise OutOfRange(
-            f"“{family}” is no family of the table", f"use one of: {', '.join(families())}"
+    row = _families()[one_of(family, families(), name="family")]
+    figures: list[tuple[str, str, Decimal, str]] = []
+    if non_volatile_percent is not None:
+        percent = within(non_volatile_percent, 0, high=100, name="non_volatile_percent")
+        figures.append(("non-volatile", "non_volatile", percent, "%"))
+    if density_kg_l is not None:
+        figures.append(("density", "density", plausible_density(density_kg_l), "kg/l"))
+    if water_percent is not None:
+        water = within(water_percent, 0, high=100, name="water_percent")
+        figures.append(("water", "water", water, "%"))
+    if not figures:
+        raise NotApplicable(
+            "there is no figure to compare",
+            "send non-volatile, density or water",
+            field="non_volatile_percent",
         )
-    figures = (
-        ("non-volatile", "non_volatile", non_volatile, "%"),
-        ("density", "density", density_kg_l, "kg/l"),
-    )
-    flags = []
-    for name, column, value, unit in figures:
-        low, high = row[f"{column}_from"], row[f"{column}_to"]
-        if value is not None and not Decimal(low) <= value <= Decimal(high):
-            flags.append(
-                f"{name} {value:f} {unit} lies outside {low} to {high} {unit}, usual for {family}"
-            )
-    return tuple(flags)
+    notes = tuple(note for figure in figures for note in _unusual(row, figure))
+    return Plausible(not notes, notes)
 
 
-def _total(portions: Sequence[Portion]) -> Decimal:
-    if not portions:
-        raise NotApplicable("there is nothing in the mixture", "send one portion or more")
-    return sum(
-        (positive(each.mass_g, f"mass of {each.name} in g") for each in portions), Decimal(0)
-    )
+def _unusual(row: dict[str, str], figure: tuple[str, str, Decimal, str]) -> list[str]:
+    name, column, value, unit = figure
+    low, high = row[f"{column}_from"], row[f"{column}_to"]
+    if not low or Decimal(low) <= value <= Decimal(high):
+        return []
+    range_ = f"{low} to {high} {unit}"
+    return [f"{name} of {value:.6g} {unit} lies outside {range_}, usual for: {row['family']}"]
+
+
+def _portion_notes(wet: Decimal, method: str | None) -> tuple[str, ...]:
+    if method is None:
+        return ()
+    asked = dish_method(method)
+    if asked.lightest_g <= wet <= asked.heaviest_g:
+        return ()
+    range_ = f"{asked.lightest_g} to {asked.heaviest_g} g"
+    return (f"the portion of {wet:.4f} g is not the {range_} of {method}: record it",)
+
+
+@functools.cache
+def _methods() -> dict[str, dict[str, str]]:
+    return {row["method"]: row for row in rows("dish_methods.csv")}
+
+
+@functools.cache
+def _families() -> dict[str, dict[str, str]]:
+    return {row["family"]: row for row in rows("plausible_ranges.csv")}

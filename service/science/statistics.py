@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from service.science.errors import NotApplicable, NumberMalformed
+from service.science.ranges import count, number
 from service.science.rounding import decimal_of
 
 
@@ -13,8 +13,8 @@ from service.science.rounding import decimal_of
 class Repeatability:
     """What replicate readings say of a value; spread measures are None for one reading."""
 
-    count: int
     mean: Decimal
+    count: int
     low: Decimal
     high: Decimal
     range: Decimal
@@ -25,8 +25,9 @@ class Repeatability:
 def mean(values: Sequence[Decimal]) -> Decimal:
     """Average the readings.
 
-    Parameters: values [one unit, 1 or more, finite].
-    Raises: NotApplicable without readings, NumberMalformed for one that is not finite.
+    Parameters: values [1, each any; the readings in one unit, one or more].
+    Returns: [1] the mean, in the unit of the readings.
+    Raises: NotApplicable without readings, OutOfRange for one that cannot be reckoned with.
     Source: ISO 3534-1, arithmetic mean (from memory).
 
     >>> mean([Decimal("55.24"), Decimal("55.40")])
@@ -38,7 +39,8 @@ def mean(values: Sequence[Decimal]) -> Decimal:
 def value_range(values: Sequence[Decimal]) -> Decimal:
     """Take the largest reading less the smallest.
 
-    Parameters: values [one unit, 1 or more, finite].
+    Parameters: values [1, each any; the readings in one unit, one or more].
+    Returns: [1] the range, in the unit of the readings.
     Raises: as `mean`. Source: ISO 3534-1, sample range (from memory).
 
     >>> value_range([Decimal("61"), Decimal("63"), Decimal("62")])
@@ -51,18 +53,15 @@ def value_range(values: Sequence[Decimal]) -> Decimal:
 def standard_deviation(values: Sequence[Decimal]) -> Decimal:
     """Take the standard deviation of a sample (divisor n - 1).
 
-    Parameters: values [one unit, 2 or more, finite].
-    Raises: NotApplicable for fewer than two readings, NumberMalformed as `mean`.
+    Parameters: values [1, each any; the readings in one unit, two or more].
+    Returns: [1] the standard deviation, in the unit of the readings.
+    Raises: NotApplicable for fewer than two readings, OutOfRange as `mean`.
     Source: ISO 3534-1, sample standard deviation (from memory).
 
     >>> standard_deviation([Decimal("2"), Decimal("4"), Decimal("6")])
     Decimal('2')
     """
-    if len(values) < 2:
-        raise NotApplicable(
-            f"a standard deviation needs two readings, and there are {len(values)}",
-            "send two readings or more",
-        )
+    count(values, 2, name="values")
     centre = _mean(values)
     squares = sum((Fraction(value) - centre) ** 2 for value in values)
     return decimal_of(Fraction(squares) / (len(values) - 1)).sqrt()
@@ -71,8 +70,11 @@ def standard_deviation(values: Sequence[Decimal]) -> Decimal:
 def repeatability(values: Sequence[Decimal]) -> Repeatability:
     """Summarise replicate readings.
 
-    Parameters: values [one unit, 1 or more, finite].
-    Raises: as `mean`. Source: common practice; the range in percent is of the mean.
+    Parameters: values [1, each any; the readings in one unit, one or more].
+    Returns: mean, how many, lowest, highest, range, and from two readings on the standard
+    deviation (divisor n - 1) and the range in percent of the mean.
+    Raises: NotApplicable without readings, OutOfRange for one that cannot be reckoned with.
+    Source: ISO 3534-1 (from memory); the range in percent of the mean is common practice.
 
     >>> repeatability([Decimal("55.24"), Decimal("55.40")]).range
     Decimal('0.16')
@@ -81,8 +83,8 @@ def repeatability(values: Sequence[Decimal]) -> Repeatability:
     spread = value_range(values)
     several = len(values) > 1
     return Repeatability(
-        count=len(values),
         mean=centre,
+        count=len(values),
         low=min(values),
         high=max(values),
         range=spread,
@@ -92,9 +94,7 @@ def repeatability(values: Sequence[Decimal]) -> Repeatability:
 
 
 def _mean(values: Sequence[Decimal]) -> Fraction:
-    if not values:
-        raise NotApplicable("there are no readings", "send one reading or more")
-    for value in values:
-        if not value.is_finite():
-            raise NumberMalformed(f"{value} is not a finite number", "send a number such as 1.5")
+    count(values, 1, name="values")
+    for place, value in enumerate(values):
+        number(value, f"values/{place}")
     return sum((Fraction(value) for value in values), Fraction(0)) / len(values)

@@ -137,10 +137,7 @@ def _refusal(spelling: str, dimension: str) -> UnitUnknown | UnitAmbiguous | Wro
     if not spelling:
         return UnitUnknown("the unit is missing", f"{dimension} is written in one of: {wanted}")
     if refused := _refused_everywhere(spelling, dimension):
-        return UnitAmbiguous(
-            f"“{spelling}” can be read two ways",
-            f"it is {refused['one']} or {refused['other']}: {refused['instead']}",
-        )
+        return _ambiguity(spelling, refused)
     for other in known_dimensions():
         if _look_up(spelling, other):
             return WrongDimension(
@@ -149,6 +146,14 @@ def _refusal(spelling: str, dimension: str) -> UnitUnknown | UnitAmbiguous | Wro
             )
     return UnitUnknown(
         f"“{spelling}” is not a known unit", f"{dimension} is written in one of: {wanted}"
+    )
+
+
+def _ambiguity(spelling: str, readings: dict[str, str], name: str = "") -> UnitAmbiguous:
+    return UnitAmbiguous(
+        f"“{spelling}” can be read two ways",
+        f"it is {readings['one']} or {readings['other']}: {readings['instead']}",
+        field=name,
     )
 
 
@@ -185,6 +190,28 @@ def spellings(dimension: str) -> tuple[str, ...]:
     """
     every = (s for unit in _known(dimension) for s in (unit.display, *unit.symbols, *unit.words))
     return tuple(dict.fromkeys(every))
+
+
+def dimensions_of(unit: str, name: str = "unit") -> tuple[str, ...]:
+    """Find what a unit may measure, since g/l is a density as well as a VOC content.
+
+    Parameters: unit [text, any spelling of a unit]; name [text, the caller's parameter to blame].
+    Raises: UnitUnknown for no unit, UnitAmbiguous for a spelling of two readings.
+    Source: tables/units.csv.
+
+    >>> dimensions_of("US gal")
+    ('volume',)
+    """
+    spelling = unit.strip()
+    if len(spelling) <= LONGEST_TEXT and spelling:
+        if found := tuple(each for each in known_dimensions() if _look_up(spelling, each)):
+            return found
+        if readings := _refused_everywhere(spelling, known_dimensions()[0]):
+            raise _ambiguity(spelling, readings, name)
+    shown = (
+        f"“{spelling[:LONGEST_TEXT]}” is not a known unit" if spelling else "the unit is missing"
+    )
+    raise UnitUnknown(shown, "write for example kg, lb, US gal, ml, °C, kg/l or µm", field=name)
 
 
 def parse(text: str, dimension: str) -> Quantity:

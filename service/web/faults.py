@@ -35,7 +35,11 @@ def faults_of(errors: Sequence[Mapping[str, Any]], body: Any = None) -> tuple[Fa
 
 def _fault(error: Mapping[str, Any], body: Any) -> Fault:
     kind, context = error["type"], error.get("ctx") or {}
-    if kind in _WORDS:
+    hint: str | None
+    if kind == "literal_error":
+        code, detail = "literal-error", "This is none of the words that are taken here."
+        hint = f"Send one of: {context.get('expected', '')}."
+    elif kind in _WORDS:
         code, detail, hint = _WORDS[kind]
     else:
         code = kind.replace("_", "-")

@@ -142,7 +142,8 @@ Day = Annotated[
 ]
 
 
-def _number(value: Any) -> Decimal:
+def read_number(value: Any) -> Decimal:
+    """A plain decimal number from a JSON number or a text; raises a payload error."""
     if isinstance(value, bool) or not isinstance(value, str | int | Decimal):
         raise refusal("wrong-type", "A number is needed here.", 'Send 1.5 or "1.50".')
     if isinstance(value, str):
@@ -162,7 +163,7 @@ def number(low: str, high: str) -> Any:
     """A plain decimal number from low to high, both included."""
 
     def read(value: Any) -> Decimal:
-        found = _number(value)
+        found = read_number(value)
         if not Decimal(low) <= found <= Decimal(high):
             raise refusal("out-of-range", f"{found} is outside {low} to {high}.")
         return found
@@ -207,14 +208,14 @@ def read_quantity(value: Any, dimension: str, unit: str | None) -> Quantity:
     if isinstance(value, dict) and set(value) == {"value", "unit"}:
         if not isinstance(value["unit"], str):
             raise refusal("wrong-type", "The unit must be a text.")
-        value = f"{_number(value['value']):f} {value['unit'][:70]}"
+        value = f"{read_number(value['value']):f} {value['unit'][:70]}"
     if isinstance(value, str):
         return _from_text(value, dimension, unit)
     if isinstance(value, bool) or not isinstance(value, int | Decimal):
         raise refusal("wrong-type", "An amount is needed here.", _send_amount(dimension, unit))
     if unit is None:
         raise refusal("unit-missing", "The unit is missing.", _send_amount(dimension, unit))
-    return _science(units.quantity, _number(value), unit, dimension)
+    return _science(units.quantity, read_number(value), unit, dimension)
 
 
 def _from_text(value: str, dimension: str, unit: str | None) -> Quantity:

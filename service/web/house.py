@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from service.store.session import Gate, Store
+from service.web.shares import Shares
 
 # A reading session keeps its connection until its answer is written, which takes a thread again:
 # more readers than connections would wait for each other. The pools hold more than this.
@@ -22,6 +23,7 @@ class House:
     gate: Gate
     authorise: Authorise
     routes: Callable[[], Sequence[Any]]
+    shares: Shares
     readers: Gate = field(default_factory=lambda: Gate(READERS_WAIT, READERS))
 
     def methods_of(self, path: str) -> list[str]:

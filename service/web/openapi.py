@@ -26,6 +26,8 @@ _IDEMPOTENCY = {
     "description": "The same key with the same body within seven days is answered from the "
     "record, with Idempotency-Replayed: true.",
 }
+# Mark of the operations that write nothing whatever their method, so that trying them is no use.
+RECORDLESS = "x-recordless"
 _ALWAYS = {"400", "404", "405", "422", "500", "503"}
 _NEEDS_KEY = {"401", "403"}
 _WITH_BODY = {"413", "415"}
@@ -56,7 +58,21 @@ def complete(
         _add_examples(operation, examples.get(operation["operationId"], {}))
         if method == "PATCH":
             _drop_defaults(operation, schemas)
+    _share_problems(document)
     return document
+
+
+def _share_problems(document: dict[str, Any]) -> None:
+    """Each refusal stands once: hundreds of operations answer the same ones."""
+    shared = document["components"].setdefault("responses", {})
+    for _, operation in operations(document):
+        for status, answer in operation["responses"].items():
+            media = answer.get("content", {}).get(MEDIA)
+            if media is not None and "example" not in media:
+                words = re.sub(r"[^a-z0-9]+", "-", answer["description"].lower()).strip("-")
+                name = f"{status}-{words[:80]}"
+                shared[name] = answer
+                operation["responses"][status] = {"$ref": f"#/components/responses/{name}"}
 
 
 def _drop_defaults(operation: Operation, schemas: dict[str, Any]) -> None:
@@ -77,7 +93,8 @@ def operations(document: Mapping[str, Any]) -> Iterator[tuple[str, Operation]]:
 def _complete(method: str, operation: Operation, *, public: bool) -> None:
     parameters = operation.setdefault("parameters", [])
     conditional = any(p["name"] == "If-Match" for p in parameters)
-    if method == "POST":
+    writes = not operation.pop(RECORDLESS, False) and method != "GET"
+    if method == "POST" and writes:
         parameters += [dict(_DRY_RUN), dict(_IDEMPOTENCY)]
         operation["responses"].setdefault("200", _dry_answer())
     wanted = _ALWAYS | (set() if public else _NEEDS_KEY)
@@ -85,7 +102,7 @@ def _complete(method: str, operation: Operation, *, public: bool) -> None:
     wanted |= _CONDITIONAL if conditional else set()
     operation["security"] = [] if public else [{"key": []}, {"keyAsPassword": []}]
     declared = operation["responses"]
-    for status in sorted(wanted | {"409"} if method != "GET" else wanted):
+    for status in sorted(wanted | {"409"} if writes else wanted):
         _add_problem(declared, status)
     for status, answer in declared.items():
         if status >= "400":

@@ -4,7 +4,7 @@ import asyncio
 import json
 from collections.abc import Callable, Coroutine
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, ClassVar
 
 from fastapi import Request
 from fastapi.routing import APIRoute
@@ -25,6 +25,11 @@ ONCE = "x-shown-once"  # the same, naming members of the answer that are never k
 class Route(APIRoute):
     """Wraps each handler; slices declare `APIRouter(route_class=Route)` and think of it no more."""
 
+    # The row of the scope matrix that guards the route; None: its own operation id.
+    guarded_as: ClassVar[str | None] = None
+    # Whether any query parameter is let through, for routes that refuse whatever was asked.
+    any_query: ClassVar[bool] = False
+
     def __init__(self, path: str, endpoint: Callable[..., Any], **more: Any) -> None:
         # The function's name is the operation's id; the scopes are listed by it.
         more["operation_id"] = more.get("operation_id") or endpoint.__name__
@@ -43,16 +48,7 @@ class Route(APIRoute):
 
     async def _answer(self, request: Request, inner: Handler) -> Response:
         house: House = request.app.state.house
-        parameters.check(request, self.dependant)
-        dry_run = parameters.dry_run(request)
-        actor: Actor = await run_in_threadpool(
-            house.authorise,
-            header=request.headers.get("authorization"),
-            operation=self.operation_id or self.name,
-            now=datetime.now(UTC),
-            request_id=request.scope.get("request_id"),
-            dry_run=dry_run,
-        )
+        actor = await self._enter(request)
         if request.method == "GET":
             async with house.readers.passed():
                 with house.store.reading(actor) as session:
@@ -65,6 +61,22 @@ class Route(APIRoute):
         async with house.gate.passed():
             # Shielded: a server that stops must not close the session under a running handler.
             return await asyncio.shield(self._write(request, inner, actor=actor, tried=tried))
+
+    async def _enter(self, request: Request) -> Actor:
+        """Check the address and find out who is asking."""
+        house: House = request.app.state.house
+        if not self.any_query:
+            parameters.check(request, self.dependant)
+        dry_run = parameters.dry_run(request)
+        actor: Actor = await run_in_threadpool(
+            house.authorise,
+            header=request.headers.get("authorization"),
+            operation=self.guarded_as or self.operation_id or self.name,
+            now=datetime.now(UTC),
+            request_id=request.scope.get("request_id"),
+            dry_run=dry_run,
+        )
+        return actor
 
     async def _body(self, request: Request) -> Any:
         """Read and parse before any session or turn is taken: a slow client holds nobody up."""

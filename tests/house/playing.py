@@ -7,7 +7,7 @@ from typing import Any
 
 from service import running
 from service.app import create_app, create_store
-from service.examples import Example, load
+from service.examples import Example, every
 from service.settings import Settings
 from tests.client import Client
 from tests.record_examples import answer_of, operation_of
@@ -48,7 +48,7 @@ def play(url: str) -> list[Played]:
     store = create_store(settings)
     app = create_app(settings, store)
     client, kept, found = Client(app, key), dict[str, str](), []
-    for call in load():
+    for call in every():
         more = {} if call.request is None else {"json": call.request}
         path = call.path_with(kept)
         answer = client.request(call.method, path, headers=dict(call.headers), **more)

@@ -9,11 +9,11 @@ import pytest
 from openapi_schema_validator import OAS31Validator
 
 from service.app import document
-from service.examples import load
+from service.examples import every
 from service.web.openapi import operations
 from tests.house.playing import Played, play, settled
 
-EXAMPLES = load()
+EXAMPLES = every()
 
 
 @pytest.fixture(scope="module")
@@ -62,5 +62,5 @@ def test_the_document_shows_the_files_themselves() -> None:
 
 
 def test_files_are_numbered_in_order() -> None:
-    names = [file.name for file in sorted(Path("openapi_examples").glob("*.json"))]
+    names = [file.name for file in sorted(Path("openapi_examples").rglob("*.json"))]
     assert all(re.match(r"\d{4}-[a-z0-9-]+\.json", name) for name in names)

@@ -40,3 +40,13 @@ def test_the_python_tour_ends_at_a_public_sheet(empty: Served) -> None:
     said = walk([sys.executable, str(SCRIPTS / "tour.py")], empty)
     assert "whitening" in said
     assert "Not tried on this lot" in said
+
+
+@needs_curl
+def test_the_sums_of_a_day_come_to_what_the_bench_needs(demo: Served) -> None:
+    said = walk(["bash", str(SCRIPTS / "sums_of_a_day.sh")], demo)
+    figures = dict(re.findall(r"^(.+?)\s{2,}(\S.*)$", said, re.MULTILINE))
+    assert float(figures["oil in the binder, %"]) == pytest.approx(66.667)
+    assert figures["turpentine goes in no hotter than, °C"] == "120"
+    assert figures["lot number"] == "SPAR-2611-07-L"
+    assert len(figures) > 25

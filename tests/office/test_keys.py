@@ -24,7 +24,7 @@ def test_every_operation_has_exactly_one_row_and_every_row_an_operation() -> Non
     rows = [row for file in folder.iterdir() for row in csv.reader(file.read_text().splitlines())]
     counts = Counter(name for name, _ in rows)
     assert {name: count for name, count in counts.items() if count > 1} == {}
-    assert set(counts) == {o.name for o in operations.ALL} | UNDOCUMENTED
+    assert set(counts) == {o.guard for o in operations.ALL} | UNDOCUMENTED
     assert {scope for _, scope in rows} <= {*SCOPES, PUBLIC}
 
 
@@ -41,7 +41,7 @@ def lacking(app: Any, store: Store) -> dict[str, Client]:
 def test_a_key_with_all_other_scopes_is_refused(
     lacking: dict[str, Client], operation: Operation
 ) -> None:
-    needed = matrix()[operation.name]
+    needed = matrix()[operation.guard]
     answer = lacking[needed].request(operation.method, operation.path_of())
     assert answer.status_code == 403
     assert answer.json()["needs"] == needed

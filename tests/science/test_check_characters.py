@@ -1,14 +1,18 @@
 """Check characters against python-stdnum, and numbers that survive a spreadsheet."""
 
+from typing import Any
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from stdnum.iso7064 import mod_37_36
+from stdnum.iso7064 import mod_37_2, mod_37_36
 
 from service.science.check_characters import (
     ALPHABET,
     LotNumber,
     check_character,
+    check_code,
+    check_systems,
     code_problem,
     compact,
     format_lot,
@@ -32,6 +36,51 @@ LOTS = st.builds(
 @given(BODIES)
 def test_the_check_character_is_that_of_the_independent_library(body: str) -> None:
     assert check_character(body) == mod_37_36.calc_check_digit(body)
+
+
+@given(BODIES)
+def test_the_pure_check_character_is_that_of_the_independent_library(body: str) -> None:
+    assert check_character(body, "37-2") == mod_37_2.calc_check_digit(body)
+
+
+@given(st.text(ALPHABET + "*", max_size=24))
+def test_pure_validity_agrees_with_the_independent_library(number: str) -> None:
+    known = len(number) > 1 and "*" not in number[:-1] and mod_37_2.is_valid(number)
+    assert is_valid(number, "37-2") == known
+
+
+@given(BODIES, st.sampled_from(check_systems()), st.data())
+def test_both_systems_notice_every_single_wrong_character(
+    body: str, system: str, data: st.DataObject
+) -> None:
+    number = body + check_character(body, system)
+    place = data.draw(st.integers(0, len(number) - 1))
+    wrong = data.draw(st.sampled_from([c for c in ALPHABET if c != number[place]]))
+    assert not is_valid(number[:place] + wrong + number[place + 1 :], system)
+
+
+@given(BODIES, st.data())
+def test_the_pure_system_notices_every_swap_of_neighbours(body: str, data: st.DataObject) -> None:
+    number = body + check_character(body, "37-2")
+    place = data.draw(st.integers(0, len(number) - 2))
+    swapped = number[:place] + number[place + 1] + number[place] + number[place + 2 :]
+    assert swapped == number or not is_valid(swapped, "37-2")
+
+
+def test_the_hybrid_system_misses_one_swap_of_neighbours_in_630() -> None:
+    swaps = [(c, a, b) for c in ALPHABET for a in ALPHABET for b in ALPHABET if a != b]
+    missed = [
+        (c, a, b) for c, a, b in swaps if check_character(c + a + b) == check_character(c + b + a)
+    ]
+    assert len(swaps) == 630 * len(missed)
+
+
+@pytest.mark.parametrize("ask", [check_character, is_valid])
+def test_an_unknown_system_is_refused(ask: object) -> None:
+    assert callable(ask)
+    with pytest.raises(OutOfRange) as refused:
+        ask("SPAR261107", "11-2")
+    assert refused.value.field == "system"
 
 
 @given(st.text(ALPHABET, max_size=24))
@@ -102,24 +151,27 @@ def test_a_month_that_does_not_exist_is_not_sound_even_if_it_checks() -> None:
 
 
 @pytest.mark.parametrize(
-    ("prefix", "year", "month", "sequence", "letter"),
+    ("field", "value"),
     [
-        ("S", 2026, 11, 7, ""),
-        ("SPARVARNISH", 2026, 11, 7, ""),
-        ("spar", 2026, 11, 7, ""),
-        ("MAR", 2026, 11, 7, ""),
-        ("SPAR", 1999, 11, 7, ""),
-        ("SPAR", 2026, 13, 7, ""),
-        ("SPAR", 2026, 11, 0, ""),
-        ("SPAR", 2026, 11, 100, ""),
-        ("SPAR", 2026, 11, 7, "AB"),
+        ("prefix", "S"),
+        ("prefix", "SPARVARNISH"),
+        ("prefix", "spar"),
+        ("prefix", "MAR"),
+        ("year", 1999),
+        ("year", 10**40),
+        ("month", 13),
+        ("sequence", 0),
+        ("sequence", 100),
+        ("letter", "AB"),
     ],
 )
-def test_a_part_out_of_range_makes_no_lot_number(
-    prefix: str, year: int, month: int, sequence: int, letter: str
+def test_a_part_out_of_range_makes_no_lot_number_and_is_blamed(
+    field: str, value: str | int
 ) -> None:
-    with pytest.raises(OutOfRange):
-        format_lot(prefix, year, month=month, sequence=sequence, letter=letter)
+    parts: dict[str, Any] = {"prefix": "SPAR", "year": 2026, "month": 11, "sequence": 7}
+    with pytest.raises(OutOfRange) as refused:
+        format_lot(**{**parts, field: value})
+    assert refused.value.field == field
 
 
 def test_the_true_number_is_among_the_neighbours_that_check() -> None:
@@ -153,8 +205,9 @@ def test_a_number_has_each_neighbour_once_and_is_none_of_its_own() -> None:
     assert "AB1" not in neighbours
 
 
-def test_a_very_long_text_has_no_neighbours() -> None:
+def test_a_very_long_text_has_no_neighbours_and_the_longest_none_that_is_longer() -> None:
     assert list(near("A" * 21)) == []
+    assert max(len(compact(number)) for number in near("A" * 20)) == 20
 
 
 @pytest.mark.parametrize(
@@ -185,3 +238,11 @@ def test_a_code_a_spreadsheet_would_eat_is_refused_with_the_reason(text: str, wo
 @pytest.mark.parametrize("text", ["OIL-LIN", "BV-2026-001", "spar", "MARINE-2", "RESIN-ZN", "AB"])
 def test_a_sound_code_has_no_problem(text: str) -> None:
     assert code_problem(text) is None
+    assert check_code(text).sound
+
+
+@given(st.text(max_size=30))
+def test_the_verdict_on_a_code_is_its_problem(text: str) -> None:
+    verdict = check_code(text)
+    assert verdict.problem == code_problem(text)
+    assert verdict.sound == (verdict.problem is None)

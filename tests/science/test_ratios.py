@@ -2,61 +2,130 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.science.errors import NotApplicable, OutOfRange
+from service.science.errors import NotApplicable, OutOfRange, ScienceError
 from service.science.ratios import (
     Oil,
+    OilLength,
+    RecipeLine,
+    balsam_resin,
     from_us_gal,
+    length_bases,
     length_class,
-    length_classes,
     length_conventions,
+    line_bases,
     oil_length,
-    scale,
+    ratio_in_the_can,
+    scaled_recipe,
     shares,
 )
 
 AMOUNTS = st.decimals("0.01", 1000, places=2, allow_nan=False)
+LINSEED = Decimal("0.93")
+TINY = Decimal("1e-20")
+
+
+def charged(oil: Decimal, resin: Decimal) -> OilLength:
+    """The length of one oil and one resin as charged."""
+    return oil_length([Oil(oil, LINSEED)], [resin], basis="as charged")
 
 
 def test_a_25_gallon_varnish_is_medium_by_gallons_and_long_by_percent() -> None:
-    classes = length_classes(from_us_gal(Decimal(25), Decimal("0.93")))
-    assert classes == {
+    found = from_us_gal(Decimal(25), LINSEED, basis="as charged")
+    assert {each.convention: each.length_class for each in found.classes} == {
         "alkyd_40_60": "long",
         "alkyd_45_55": "long",
         "us_gal_handbook": "medium",
         "mass_fat_lean": "fat",
     }
-    assert tuple(classes) == length_conventions()
+    assert tuple(each.convention for each in found.classes) == length_conventions()
 
 
-def test_without_oil_there_is_no_oil_length() -> None:
-    with pytest.raises(NotApplicable, match="no drying oil"):
-        oil_length([], [Decimal(500)])
+@pytest.mark.parametrize("basis", length_bases())
+def test_a_length_says_whether_it_is_as_charged_or_in_the_can(basis: str) -> None:
+    assert oil_length([Oil(Decimal(2), LINSEED)], [Decimal(1)], basis=basis).basis == basis
+    assert from_us_gal(Decimal(25), LINSEED, basis=basis).basis == basis
 
 
-@pytest.mark.parametrize(("mass", "unusual"), [("0.09", True), ("2", False), ("10.1", True)])
-def test_a_ratio_outside_a_tenth_to_ten_is_unusual(mass: str, unusual: bool) -> None:
-    length = oil_length([Oil(Decimal(mass), Decimal("0.93"))], [Decimal(1)])
-    assert length.unusual is unusual
+@pytest.mark.parametrize(("mass", "notes"), [("0.09", 1), ("2", 0), ("10.1", 1)])
+def test_a_ratio_outside_a_tenth_to_ten_is_noted(mass: str, notes: int) -> None:
+    assert len(charged(Decimal(mass), Decimal(1)).notes) == notes
 
 
 @given(AMOUNTS, AMOUNTS)
 def test_a_length_in_gallons_and_the_ratio_are_one_figure(oil: Decimal, resin: Decimal) -> None:
-    by_mass = oil_length([Oil(oil, Decimal("0.93"))], [resin])
-    again = from_us_gal(by_mass.us_gal_per_100_lb, Decimal("0.93"))
-    assert again.ratio == pytest.approx(by_mass.ratio, rel=Decimal("1e-20"))
+    by_mass = charged(oil, resin)
+    again = from_us_gal(by_mass.us_gal_per_100_lb, LINSEED, basis="as charged")
+    assert again.ratio == pytest.approx(by_mass.ratio, rel=TINY)
 
 
-@pytest.mark.parametrize(("convention", "value"), [("guess", "50"), ("alkyd_40_60", "-1")])
-def test_an_unknown_convention_or_a_negative_length_has_no_class(
-    convention: str, value: str
+@given(AMOUNTS, AMOUNTS, st.integers(1, 1000))
+def test_a_length_does_not_know_how_large_the_kettle_is(
+    oil: Decimal, resin: Decimal, times: int
 ) -> None:
-    with pytest.raises(OutOfRange):
-        length_class(convention, Decimal(value))
+    small, large = charged(oil, resin), charged(oil * times, resin * times)
+    assert large.ratio == pytest.approx(small.ratio, rel=TINY)
+    assert large.us_gal_per_100_lb == pytest.approx(small.us_gal_per_100_lb, rel=TINY)
+
+
+@given(st.lists(AMOUNTS, min_size=1, max_size=6), st.lists(AMOUNTS, min_size=1, max_size=6))
+def test_a_mass_in_several_lines_counts_as_one(oils: list[Decimal], resins: list[Decimal]) -> None:
+    many = oil_length([Oil(oil, LINSEED) for oil in oils], resins, basis="as charged")
+    one = charged(sum(oils, Decimal(0)), sum(resins, Decimal(0)))
+    assert many.ratio == one.ratio
+    assert many.us_gal_per_100_lb == pytest.approx(one.us_gal_per_100_lb, rel=TINY)
+
+
+@given(AMOUNTS, AMOUNTS, st.decimals(0, 99, places=1), st.decimals(0, 99, places=1))
+def test_a_ratio_in_the_can_is_that_of_the_masses_left(
+    oil: Decimal, resin: Decimal, of_resin: Decimal, of_oil: Decimal
+) -> None:
+    found = ratio_in_the_can(oil / resin, of_resin, oil_loss_percent=of_oil)
+    left = charged(oil * (1 - of_oil / 100), resin * (1 - of_resin / 100))
+    assert found.ratio == pytest.approx(left.ratio, rel=TINY)
+    assert found.basis == "in the can"
+
+
+@given(AMOUNTS, st.decimals(0, 99, places=1))
+def test_a_balsam_is_its_resin_and_its_volatile_oil(balsam: Decimal, volatile: Decimal) -> None:
+    assert balsam_resin(balsam, volatile) + balsam * volatile / 100 == balsam
+
+
+@pytest.mark.parametrize(
+    ("call", "refusal", "field"),
+    [
+        (lambda: oil_length([], [Decimal(1)], basis="as charged"), NotApplicable, "oils"),
+        (
+            lambda: oil_length([Oil(Decimal(1), LINSEED)], [], basis="as charged"),
+            NotApplicable,
+            "resins_g",
+        ),
+        (lambda: charged(Decimal(0), Decimal(1)), OutOfRange, "oils/0/mass_g"),
+        (lambda: charged(Decimal(1), Decimal(-1)), OutOfRange, "resins_g/0"),
+        (
+            lambda: oil_length([Oil(Decimal(1), Decimal("0.8"))], [Decimal(1)], basis="as charged"),
+            OutOfRange,
+            "oils/0/density_kg_l",
+        ),
+        (lambda: from_us_gal(Decimal(25), LINSEED, basis=""), OutOfRange, "basis"),
+        (lambda: ratio_in_the_can(Decimal(1), Decimal(100)), OutOfRange, "resin_loss_percent"),
+        (lambda: length_class("guess", Decimal(50)), OutOfRange, "convention"),
+        (lambda: length_class("alkyd_40_60", Decimal(-1)), OutOfRange, "value"),
+        (lambda: length_class("alkyd_40_60", Decimal(101)), OutOfRange, "value"),
+        (lambda: scaled_recipe([], Decimal(1), step_g=Decimal(1)), NotApplicable, "lines"),
+    ],
+)
+def test_what_has_no_oil_length_is_refused_at_its_input(
+    call: Any, refusal: type[ScienceError], field: str
+) -> None:
+    with pytest.raises(refusal) as refused:
+        call()
+    assert refused.value.field == field
 
 
 @given(st.lists(AMOUNTS, min_size=1, max_size=8), st.decimals("0.01", "99.99", places=2))
@@ -99,11 +168,28 @@ def test_each_scaled_line_is_at_most_half_a_step_from_its_exact_figure(
     parts: list[Decimal], total: Decimal
 ) -> None:
     step = Decimal("0.5")
-    for line in scale(shares([("parts", part) for part in parts]), total, step=step):
-        assert abs(line.rounded - line.exact) <= step / 2 + Decimal("1e-20")
-        assert line.rounded % step == 0
+    found = scaled_recipe([RecipeLine(part) for part in parts], total, step_g=step)
+    for line in found.lines:
+        assert abs(line.weighed_g - line.exact_g) <= step / 2 + TINY
+        assert line.weighed_g % step == 0
+    assert found.weighed_g == tuple(line.weighed_g for line in found.lines)
+    assert found.total_weighed_g == sum(found.weighed_g)
+    assert sum(line.share_percent for line in found.lines) == pytest.approx(100, rel=TINY)
 
 
-def test_nothing_is_not_a_total() -> None:
-    with pytest.raises(OutOfRange):
-        scale([Fraction(1)], Decimal(0), step=Decimal(1))
+@pytest.mark.parametrize(
+    ("line", "total", "step", "field"),
+    [
+        (RecipeLine(Decimal(1)), "0", "1", "total_g"),
+        (RecipeLine(Decimal(1)), "1", "0", "step_g"),
+        (RecipeLine(Decimal(0)), "1", "1", "lines/0/amount"),
+        (RecipeLine(Decimal(1), "share"), "1", "1", "lines/0/basis"),
+        (RecipeLine(Decimal(1), line_bases()[1]), "1", "1", "lines"),
+    ],
+)
+def test_a_recipe_that_cannot_be_scaled_names_what_is_wrong(
+    line: RecipeLine, total: str, step: str, field: str
+) -> None:
+    with pytest.raises(OutOfRange) as refused:
+        scaled_recipe([line], Decimal(total), step_g=Decimal(step))
+    assert refused.value.field == field

@@ -10,10 +10,13 @@ from hypothesis import strategies as st
 from service.science.errors import NumberMalformed, OutOfRange
 from service.science.rounding import (
     decimal_of,
+    from_float,
     plain,
     round_half_away,
     round_half_even,
     round_significant,
+    round_to_step,
+    rounding_rules,
 )
 
 VALUES = st.decimals(-(10**9), 10**9, allow_nan=False, places=6)
@@ -62,9 +65,42 @@ def test_significant_digits_are_kept_and_no_exponent_shows(
     assert str(round_significant(Decimal(value), digits)) == shown
 
 
-def test_no_significant_digits_are_refused() -> None:
-    with pytest.raises(OutOfRange):
-        round_significant(Decimal(1), 0)
+@pytest.mark.parametrize("digits", [0, -1, 29])
+def test_no_significant_digits_and_too_many_are_refused(digits: int) -> None:
+    with pytest.raises(OutOfRange) as refused:
+        round_significant(Decimal(1), digits)
+    assert refused.value.field == "digits"
+
+
+@given(VALUES, STEPS)
+def test_a_rule_by_its_name_rounds_as_the_rule(value: Decimal, step: Decimal) -> None:
+    even, away = rounding_rules()
+    assert round_to_step(value, step, rule=even) == round_half_even(value, step)
+    assert round_to_step(value, step, rule=away) == round_half_away(value, step)
+
+
+@given(VALUES, STEPS)
+def test_rounding_away_from_zero_mirrors_at_zero(value: Decimal, step: Decimal) -> None:
+    assert round_half_away(-value, step) == -round_half_away(value, step)
+
+
+def test_an_unknown_rule_names_the_ones_there_are() -> None:
+    with pytest.raises(OutOfRange, match="half-up") as refused:
+        round_to_step(Decimal(1), Decimal(1), rule="half-up")
+    assert "half-even, half-away" in refused.value.hint
+
+
+@pytest.mark.parametrize("value", ["1e101", "1e-101", "-1e999999"])
+def test_a_number_too_large_to_reckon_with_is_refused_at_once(value: str) -> None:
+    with pytest.raises(OutOfRange) as refused:
+        round_half_even(Decimal(value), Decimal(1))
+    assert refused.value.field == "value"
+
+
+def test_a_float_is_taken_over_with_its_sound_digits() -> None:
+    assert from_float(0.1 + 0.2) == Decimal("0.3")
+    with pytest.raises(NumberMalformed):
+        from_float(float("inf"))
 
 
 @given(st.decimals(allow_nan=False, allow_infinity=False).filter(lambda d: abs(d.adjusted()) < 99))

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.science.errors import NotApplicable, NumberMalformed
+from service.science.errors import NotApplicable, OutOfRange
 from service.science.statistics import mean, repeatability, standard_deviation, value_range
 
 READINGS = st.lists(st.decimals(1, 9999, places=2), min_size=2, max_size=9)
@@ -53,5 +53,16 @@ def test_no_readings_have_no_summary(summarise: object) -> None:
 
 
 def test_a_reading_that_is_not_finite_is_refused() -> None:
-    with pytest.raises(NumberMalformed):
+    with pytest.raises(OutOfRange) as refused:
         mean([Decimal(1), Decimal("NaN")])
+    assert refused.value.field == "values/1"
+
+
+@given(READINGS, st.decimals(1, 1000, places=1))
+def test_readings_in_a_smaller_unit_have_all_figures_scaled(
+    readings: list[Decimal], factor: Decimal
+) -> None:
+    one, other = repeatability(readings), repeatability([factor * each for each in readings])
+    assert other.mean == pytest.approx(factor * one.mean, rel=Decimal("1e-20"))
+    assert other.range == factor * one.range
+    assert other.range_percent == pytest.approx(one.range_percent, rel=Decimal("1e-20"))

@@ -23,6 +23,7 @@ from service.science.units import (
     Quantity,
     canonical,
     convert,
+    dimensions_of,
     known_dimensions,
     parse,
     quantity,
@@ -151,6 +152,24 @@ def test_a_very_long_unit_is_refused_without_being_shown() -> None:
 def test_a_temperature_below_absolute_zero_is_refused(text: str) -> None:
     with pytest.raises(OutOfRange):
         parse(text, "temperature")
+
+
+@pytest.mark.parametrize("dimension", known_dimensions())
+def test_every_spelling_of_a_dimension_is_said_to_measure_it(dimension: str) -> None:
+    for spelling in spellings(dimension):
+        assert dimension in dimensions_of(spelling)
+
+
+@pytest.mark.parametrize(
+    ("unit", "refusal"),
+    [("oz", UnitAmbiguous), ("lb/gal", UnitAmbiguous), ("zork", UnitUnknown), (" ", UnitUnknown)],
+)
+def test_a_unit_that_measures_nothing_known_is_refused_at_its_name(
+    unit: str, refusal: type[ScienceError]
+) -> None:
+    with pytest.raises(refusal) as refused:
+        dimensions_of(unit, "to_unit")
+    assert refused.value.field == "to_unit"
 
 
 def test_a_quantity_is_made_from_text_number_or_integer() -> None:

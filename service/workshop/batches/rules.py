@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Literal
 
 from service.errors import Conflict, Invalid, NotFound
-from service.science import heat
+from service.science import fire
 from service.science.errors import ScienceError
 from service.science.rounding import plain
 
@@ -144,26 +144,21 @@ class Pour:
 def pour(solvent: Solvent) -> Pour | None:
     """The pour of one solvent, or None where its figures say nothing of use."""
     try:
-        limit = heat.pour_limit(
-            solvent.boiling_c, ethanol=solvent.ethanol, autoignition_c=solvent.autoignition_c
-        )
+        found = fire.pour_limit(solvent.boiling_c, solvent.autoignition_c, ethanol=solvent.ethanol)
     except ScienceError:
         return None
-    by_fire = (
-        solvent.autoignition_c is not None
-        and limit == solvent.autoignition_c - heat.BELOW_AUTOIGNITION_K
-    )
+    by_fire = found.limit_c == found.by_autoignition_c
     figure = solvent.autoignition_figure if by_fire else None
-    return Pour(limit, figure or solvent.boiling_figure)
+    return Pour(found.limit_c, figure or solvent.boiling_figure)
 
 
 def pour_reason(label: str, value_c: Decimal, planned_c: Decimal) -> str:
     """How a planned pour follows from the figure that set it, in words."""
-    for below in (heat.BELOW_BOILING_K, heat.BELOW_AUTOIGNITION_K):
+    for below in (fire.BELOW_BOILING_K, fire.BELOW_AUTOIGNITION_K):
         if planned_c == value_c - below - POUR_MARGIN_K:
             what = label[:1].lower() + label[1:]
             return f"{what} {plain(value_c)} °C less {below} K, less {POUR_MARGIN_K} K"
-    return f"ethanol at {heat.HOTTEST_FOR_ETHANOL_C} °C at most, less {POUR_MARGIN_K} K"
+    return f"ethanol at {fire.HOTTEST_FOR_ETHANOL_C} °C at most, less {POUR_MARGIN_K} K"
 
 
 def temperature_problem(celsius: Decimal) -> str | None:

@@ -13,9 +13,6 @@ from service.science.rounding import plain, round_half_even
 from service.workshop.stock.rules import DensityNeeded as DensityNeeded
 
 RULE = "Directive 76/211/EEC, Annex I"
-# How many packs may lie below the first limit: 2.5 %, as the reference test of Annex II means it
-# (from memory).
-_PACKS_FOR_ONE_BELOW = 40
 REFERENCE_C = 20  # Annex I 2.2
 NEAR_REFERENCE_K = 2  # a varnish grows by some 0.2 % (common practice)
 _HUNDREDTH = Decimal("0.01")
@@ -53,15 +50,16 @@ def check(nominal_ul: int, nets_mg: Sequence[int], *, count: int, density_kg_l: 
         found = fill_check(nominal, fills, packs=count)
     except ScienceError as error:
         return Check("not-checked", f"{error.message}; {error.hint}", len(nets_mg))
-    limits, faults = found.negative_error, _faults(found, nominal, count)
+    faults = _faults(found, nominal, count)
+    held = "no table value" if found.tolerable is None else "mean and packs hold"
     return Check(
         verdict="fail" if faults else "pass",
-        why="; ".join(faults) or found.note or "mean and packs hold",
+        why="; ".join(faults) or held,
         weighed=len(nets_mg),
         mean=round_half_even(found.mean, _HUNDREDTH),
-        tolerable=limits.tolerable if limits else None,
-        first_limit=limits.first_limit if limits else None,
-        second_limit=limits.second_limit if limits else None,
+        tolerable=found.tolerable,
+        first_limit=found.first_limit,
+        second_limit=found.second_limit,
         below_first=found.below_first,
         below_second=found.below_second,
     )
@@ -72,13 +70,12 @@ def _faults(found: FillVerdict, nominal: Decimal, count: int) -> list[str]:
     if not found.mean_holds:
         mean = plain(round_half_even(found.mean, _HUNDREDTH))
         faults.append(f"the mean, {mean} ml, is below {plain(nominal)} ml")
-    limits = found.negative_error
-    if limits is None:
+    if found.first_limit is None or found.second_limit is None:
         return faults
-    if (found.below_first or 0) > count // _PACKS_FOR_ONE_BELOW:
-        faults.append(f"{found.below_first} of {count} below {plain(limits.first_limit)} ml")
+    if (found.below_first or 0) > found.allowed_below_first:
+        faults.append(f"{found.below_first} of {count} below {plain(found.first_limit)} ml")
     if found.below_second:
-        faults.append(f"{found.below_second} of {count} below {plain(limits.second_limit)} ml")
+        faults.append(f"{found.below_second} of {count} below {plain(found.second_limit)} ml")
     return faults
 
 

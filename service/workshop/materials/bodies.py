@@ -6,7 +6,7 @@ from pydantic import AfterValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from service.science.errors import ScienceError
-from service.science.stoichiometry import parse_formula
+from service.science.formulas import parse_formula
 from service.science.units import Quantity
 from service.web.fields import (
     Amount,

@@ -163,7 +163,8 @@ def _oil_length(of: Composition, found: Binder, into: Derived) -> None:
         for part, mass in found.oils
     ]
     try:
-        length = ratios.oil_length(oils, [decimal_of(mass) for _, mass in found.resins])
+        resins = [decimal_of(mass) for _, mass in found.resins]
+        length = ratios.oil_length(oils, resins, basis="as charged")
     except ScienceError as error:  # a density that no drying oil has
         into.lacks(name, [str(error)])
         return

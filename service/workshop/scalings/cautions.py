@@ -7,7 +7,7 @@ from typing import Any
 from service.errors import Remedy, at
 from service.science.cautions import caution
 from service.science.errors import ScienceError
-from service.science.heat import BELOW_AUTOIGNITION_K, BELOW_BOILING_K, pour_limit
+from service.science.fire import BELOW_AUTOIGNITION_K, BELOW_BOILING_K, pour_limit
 from service.science.rounding import decimal_of, plain, round_significant
 from service.web.amounts import litres
 from service.workshop.materials.queries import by_codes
@@ -61,7 +61,7 @@ def _pour(plan: Plan, material: str) -> tuple[str | None, str | None]:
             decimal_of(boils.value),
             ethanol=ethanol,
             autoignition_c=None if ignites is None else decimal_of(ignites.value),
-        )
+        ).limit_c
     except ScienceError:  # a figure outside what the rule holds for
         return None, None
     inputs = [known.as_json() for known in (boils, ignites) if known is not None]

@@ -11,7 +11,7 @@ from service.workshop.recipes.rules import Charge
 from service.workshop.stock.rules import DensityNeeded as DensityNeeded
 
 MG = 1000
-FULLEST = Fraction(1, 2)  # of a kettle in which something can foam (science.heat)
+FULLEST = Fraction(1, 2)  # of a kettle in which something can foam (science.kettle)
 
 
 class UnknownScaling(NotFound):

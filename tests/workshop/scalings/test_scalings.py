@@ -204,7 +204,7 @@ def test_the_cautions_of_a_cook_name_their_lines(shop: Client) -> None:
     assert ("open-cook", 5) in said
     assert ("oily-rags", None) in said
     pour = said["solvent-into-hot-varnish", 4]
-    # 30 K below the initial boiling point: common practice, service/science/heat.py.
+    # 30 K below the initial boiling point: common practice, service/science/fire.py.
     assert pour["text"].endswith("pour no hotter than 120 °C.")
     assert answer["notes"][pour["note"]]["from"][0]["value"] == "150"
 

@@ -6,8 +6,9 @@ from decimal import Decimal
 from typing import Any
 
 from service.science.errors import ScienceError
-from service.science.film import dry_film, volume_solids
+from service.science.film import dry_film
 from service.science.rounding import plain, round_half_even
+from service.science.volume_solids import volume_solids
 from service.store.session import ReadSession
 from service.web.fields import Figure
 from service.web.footnotes import Footnotes
@@ -52,7 +53,7 @@ def film(session: ReadSession, coats: Sequence[Coat]) -> Film | None:
         try:
             total += dry_film(
                 sum(of_lot, Decimal(0)), solids.non_volatile, film_density_kg_l=solids.film_density
-            )
+            ).dry_um
         except ScienceError:
             return None
         terms.append(_term(of_lot, solids))

@@ -1,0 +1,25 @@
+"""How well a result stands: what the sum alone cannot say, said beside the figure."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+
+class Standing(StrEnum):
+    """How a figure stands; the words are part of the answer."""
+
+    EXACT = "exact for the figures given"
+    APPROXIMATE = "an approximation"
+    THEORETICAL = "theoretical"
+    UPPER_BOUND = "an upper bound"
+    CONVENTION = "by convention"
+    AS_SOURCED = "as the source has it"
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """One figure that is not exact: its standing, and why in a sentence."""
+
+    value: Decimal
+    standing: Standing
+    why: str
