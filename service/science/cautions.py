@@ -9,6 +9,7 @@ from service.science.results import Standing
 from service.science.tables import rows
 
 _LONGEST_LIMIT = 40
+_NOT_NEEDED = "as the flags were sent, nothing was tested; rags with solvent burn all the same"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,8 @@ class RagCaution:
 def cautions() -> tuple[str, ...]:
     """List the rules that have a caution.
 
-    Parameters: none. Raises: nothing. Returns: their names. Source: tables/cautions.csv.
+    Parameters: none. Raises: nothing. Returns: their names. Source: common practice of the
+    trade, tables/cautions.csv.
 
     >>> "oily-rags" in cautions()
     True
@@ -64,7 +66,7 @@ def caution(rule: str, limit: str | None = None) -> Caution:
     Returns: the wording, the rule and where the wording comes from.
     Raises: OutOfRange for a rule that is not in the table, or a limit that its wording has no
     place for.
-    Source: tables/cautions.csv, common practice.
+    Source: common practice of the trade, not a legal wording, tables/cautions.csv.
 
     >>> caution("solvent-into-hot-varnish", "120 °C").text.partition("; ")[2]
     'pour no hotter than 120 °C.'
@@ -105,5 +107,5 @@ def rag_caution(ingredients: Sequence[Ingredient]) -> RagCaution:
         because,
         Standing.CONVENTION,
         "it follows the flags as they were sent; nothing was tested",
-        () if because else ("rags wet with solvent burn all the same: keep them outdoors, closed",),
+        () if because else (_NOT_NEEDED,),
     )

@@ -21,8 +21,8 @@ _SOLVENT = "solvent"
 _LIKE_ETHANOL_C = (76, 81)
 _HEAVY_C = 170  # from here up some solvents take fire by themselves before they boil
 _BOILING_UNKNOWN = (
-    "from where it boils depends on the grade: its safety data sheet says, and 30 K below that may "
-    "be the lower limit of a pour"
+    "its boiling range is not known here: the safety data sheet gives it, and 30 K below its start "
+    "the real limit of a pour may be lower"
 )
 _MARGINS = "margins of the trade, not of a standard"
 _NO_FLAME = "take the kettle off the heat and put out every flame before solvent is poured"
@@ -74,7 +74,8 @@ class PlannedPour:
 def fire_materials() -> tuple[str, ...]:
     """List the solvents, oils and resins whose flash point is known here.
 
-    Parameters: none. Raises: nothing. Source: tables/fire_points.csv.
+    Parameters: none. Raises: nothing. Source: IEC 60079-20-1:2010, NFPA 497:2008 and
+    memory, tables/fire_points.csv.
 
     >>> "turpentine" in fire_materials()
     True
@@ -88,8 +89,8 @@ def fire_points(material: str) -> FirePoints:
     Parameters: material [one of `fire_materials()`].
     Returns: flash and autoignition points, lowest and highest, and the hottest pour of a solvent.
     Raises: OutOfRange for a material not in the table.
-    Source: tables/fire_points.csv: IEC 60079-20-1:2010 and NFPA 497:2008; mineral spirits, oils
-    and rosin from memory.
+    Source: IEC 60079-20-1:2010 and NFPA 497:2008; mineral spirits, oils, rosin and the start of
+    boiling of turpentine, dipentene and xylene from memory, tables/fire_points.csv.
 
     >>> found = fire_points("turpentine")
     >>> found.flash_c, found.autoignition_c, found.hottest_pour_c
@@ -163,7 +164,7 @@ def _unchecked(boils_c: Decimal, ignites_c: Decimal | None, *, ethanol: bool) ->
     """What was not sent and would have counted."""
     notes = [_NO_FLAME]
     if ignites_c is None:
-        notes.append("autoignition was not sent, so the 50 K below it were not checked")
+        notes.append("autoignition not sent, so the 50 K rule was not checked")
     if not ethanol and _LIKE_ETHANOL_C[0] <= boils_c <= _LIKE_ETHANOL_C[1]:
         notes.append("if this is spirit, send ethanol=yes: it goes in at 40 °C at most")
     return tuple(notes)
@@ -197,7 +198,7 @@ def planned_pour(
         raise NotApplicable(
             f"a solvent that boils from {initial_boiling_point_c:.6g} °C can take fire by itself "
             "before it boils, and its autoignition was not sent",
-            "send the autoignition temperature of its safety data sheet",
+            "send the autoignition that fire-points or the safety data sheet of the solvent gives",
             field="autoignition_c",
         )
     if planned_c > limit_c:

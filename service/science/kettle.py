@@ -70,7 +70,7 @@ class LargestCharge:
 def kettle_work() -> tuple[str, ...]:
     """List the kinds of kettle work that have a headroom of their own.
 
-    Parameters: none. Raises: nothing. Source: common practice.
+    Parameters: none. Raises: nothing. Source: common practice of the trade.
 
     >>> kettle_work()
     ('foaming', 'bodying')

@@ -113,7 +113,7 @@ def _sample_of_the_directive(packs: int, destructive: bool) -> int:
 def _notes(sample: int, wanted: int, *, packs: int, below_second: int) -> list[str]:
     notes = ["single packs are judged besides, by the sampling plan of Annex II 2.2"]
     if below_second:
-        notes.append(f"{below_second} packs lie below the second limit, where none may be")
+        notes.append(f"{below_second} of them lie below the second limit, where none may be")
     if sample != wanted:
         notes.append(f"the directive draws {wanted} packs, and this sample has {sample}")
     if packs > _LARGEST_BATCH:

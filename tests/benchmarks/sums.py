@@ -41,20 +41,21 @@ IMPORT = (
 
 def with_constants(app: Any) -> None:
     """Beside each sum the same endpoint, its body read and validated, answering a constant."""
-    router = APIRouter(route_class=RecordlessRoute)
+    routes = app.router.routes
     for name, body in ASKED.items():
         one = calculation(name)
         assert one is not None
-        constant = answer(one, one.body.model_validate(body))
+        router = APIRouter(route_class=RecordlessRoute)
         router.add_api_route(
             f"/constant/{name}",
-            _constant(one.body, constant),
+            _constant(one.body, answer(one, one.body.model_validate(body))),
             methods=["POST"],
             response_model=CalculationOut,
             name=f"constant_{name}",
         )
-    # Beside the sums themselves, so that finding the route costs both the same.
-    app.router.routes[-2:-2] = router.routes
+        # Next to the sum itself, so that finding the route costs both the same.
+        place = next(at for at, route in enumerate(routes) if route.path == one.path)
+        routes[place:place] = router.routes
 
 
 def _constant(kind: Any, found: CalculationOut) -> Callable[..., Any]:

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from service.science.cautions import Ingredient, caution, cautions, rag_caution
 from service.science.errors import NotApplicable, OutOfRange
+from service.science.results import Standing
 
 ingredients = st.lists(
     st.builds(Ingredient, st.text(max_size=9), st.booleans(), st.booleans()), min_size=1, max_size=6
@@ -46,7 +47,9 @@ def test_rags_are_spoken_of_for_any_autoxidising_ingredient_added_on_purpose(
     found = rag_caution(of)
     assert found.needed == any(each.autoxidising and each.on_purpose for each in of)
     assert found.needed == bool(found.because) == bool(found.text)
-    assert found.needed != any("solvent" in note for note in found.notes)
+    assert found.needed != any("nothing was tested" in note for note in found.notes)
+    assert found.standing is Standing.CONVENTION
+    assert found.why
 
 
 def test_the_caution_does_not_lapse_by_adding_something() -> None:

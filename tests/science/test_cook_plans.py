@@ -1,5 +1,6 @@
 """Planned cooks and damp resinate."""
 
+import warnings
 from decimal import Decimal
 
 import pytest
@@ -8,6 +9,10 @@ from hypothesis import strategies as st
 
 from service.science.cook_plans import cooked_materials, damp_addition, planned_cook
 from service.science.errors import OutOfRange
+
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")
+    from chemicals import iapws
 
 
 def test_oil_and_copal_have_their_own_ceilings() -> None:
@@ -22,8 +27,11 @@ def test_a_plan_above_the_ceiling_is_refused_naming_the_ceiling() -> None:
 
 
 def test_a_plan_not_below_autoignition_is_refused() -> None:
-    with pytest.raises(OutOfRange, match="plan 293 °C or less"):
-        planned_cook("oil", Decimal(343), autoignition_c=Decimal(343))
+    ignites = Decimal(343)
+    with pytest.raises(OutOfRange, match="plan below 343 °C; above 293 °C"):
+        planned_cook("oil", ignites, autoignition_c=ignites)
+    just_below = planned_cook("oil", ignites - Decimal("0.1"), autoignition_c=ignites)
+    assert just_below.below_autoignition_k == Decimal("0.1")
 
 
 def test_close_to_autoignition_it_is_warned() -> None:
@@ -50,7 +58,17 @@ def test_damp_resinate_into_hot_oil_is_refused_unless_it_was_dried(
     with pytest.raises(OutOfRange, match="drying stage") as refused:
         damp_addition(water, oil, resinate_g=Decimal(500))
     assert refused.value.field == "water_percent"
-    assert "dry" in damp_addition(water, oil, resinate_g=Decimal(500), dried_before=True).notes[0]
+    notes = damp_addition(water, oil, resinate_g=Decimal(500), dried_before=True).notes
+    assert "foams and spatters" in notes[0]
+    assert "dry" in notes[1]
+
+
+@given(st.decimals("100.1", 350, places=1))
+def test_no_real_steam_takes_more_room_than_the_bound(oil: Decimal) -> None:
+    # IAPWS-95 as chemicals 1.5.2 holds it, at 101.325 kPa.
+    bound = damp_addition(Decimal(1), oil, resinate_g=Decimal(100)).steam_l
+    steam = 1 / iapws.iapws95_rho(float(oil) + 273.15, 101325)
+    assert steam <= float(bound) < 1.02 * steam
 
 
 def test_damp_resinate_into_cool_oil_is_warned_of_the_foam() -> None:

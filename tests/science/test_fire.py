@@ -48,7 +48,8 @@ def test_no_pour_of_the_table_comes_within_its_margins(material: str) -> None:
     found = fire_points(material)
     if found.hottest_pour_c is not None:
         if found.boils_from_c is None:
-            assert "safety data sheet" in found.notes[-1]
+            assert "boiling range is not known" in found.notes[-1]
+            assert found.hottest_pour_c == (found.autoignition_c or 0) - 50
         else:
             assert found.hottest_pour_c <= found.boils_from_c - 30
         assert found.autoignition_c is not None
@@ -95,6 +96,10 @@ def test_a_heavy_solvent_is_not_planned_without_its_autoignition() -> None:
     with pytest.raises(NotApplicable) as refused:
         planned_pour(Decimal(100), Decimal(170))
     assert refused.value.field == "autoignition_c"
+    assert "fire-points" in refused.value.hint
+    assert "safety data sheet" in refused.value.hint
+    assert planned_pour(Decimal(100), Decimal("169.9")).notes[-1].endswith("not checked")
+    assert pour_limit(Decimal(170)).notes[-1].endswith("not checked")
     assert planned_pour(Decimal(100), Decimal(170), autoignition_c=Decimal(237)).limit_c == 140
 
 

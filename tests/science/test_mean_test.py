@@ -73,7 +73,7 @@ def test_packs_of_the_sample_below_the_limits_are_counted() -> None:
     fills = [Decimal("231.9"), Decimal("240.9"), *[Decimal(253)] * 28]
     found = mean_test(Decimal(250), fills, packs=100)
     assert (found.below_first, found.below_second) == (2, 1)
-    assert "1 packs lie below the second limit" in found.notes[1]
+    assert "1 of them lie below the second limit" in found.notes[1]
 
 
 @pytest.mark.parametrize("count", [1, 101])
