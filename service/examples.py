@@ -80,7 +80,10 @@ def _asked_by_address(call: Example) -> Example:
 
 
 def query_string(body: Mapping[str, Any]) -> str:
-    """A body as an address: a list is its name repeated, a record its values between colons."""
+    """A body as an address: a list is its name repeated, a record its values between colons.
+
+    A record of an example leaves no field out before one that it sends, since the colons count.
+    """
     pairs = [
         (name, ":".join(map(str, value.values())) if isinstance(value, dict) else str(value))
         for name, values in body.items()

@@ -5,7 +5,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import fields, is_dataclass
 from decimal import Decimal
-from fractions import Fraction
 from typing import Any
 
 from service.calculations.bodies import CalculationOut, Finding
@@ -13,7 +12,7 @@ from service.calculations.catalogue import Calculation
 from service.calculations.inputs import given_to
 from service.science.names import named_unit
 from service.science.results import Estimate, Standing
-from service.science.rounding import decimal_of, plain, round_significant
+from service.science.rounding import plain, round_significant
 from service.web.fields import In
 
 DIGITS = 12
@@ -93,7 +92,7 @@ def _finding(name: str, value: Any) -> Finding:
 def _is_number(value: Any) -> bool:
     if isinstance(value, tuple):
         return bool(value) and all(_is_number(each) for each in value)
-    return isinstance(value, Decimal | Fraction | int) and not isinstance(value, bool)
+    return isinstance(value, Decimal | int) and not isinstance(value, bool)
 
 
 def shown(value: Any) -> Any:
@@ -102,14 +101,10 @@ def shown(value: Any) -> Any:
         return value
     if isinstance(value, int):
         return str(value)
-    if isinstance(value, Fraction):
-        value = decimal_of(value)
     if isinstance(value, Decimal):
         return _rounded(value)
     if isinstance(value, Sequence):
         return [shown(each) for each in value]
-    if isinstance(value, dict):
-        return {name: shown(each) for name, each in value.items()}
     return {each.name: shown(getattr(value, each.name)) for each in fields(value)}
 
 

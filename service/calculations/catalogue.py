@@ -13,6 +13,7 @@ from service.calculations.inputs import Input, inputs_of, model_of
 from service.web.fields import In
 
 
+# Each is made once and is itself alone: by identity it can be the key of a cache.
 @dataclass(frozen=True, slots=True, eq=False)
 class Calculation:
     """One calculation: its name in addresses, the function behind it, and what it is for."""
@@ -39,11 +40,6 @@ class Calculation:
 def calculations() -> tuple[Calculation, ...]:
     """All of them, by topic and in the order of their tables."""
     return tuple(_made())
-
-
-def calculation(name: str) -> Calculation | None:
-    """The calculation of that name."""
-    return next((one for one in calculations() if one.name == name), None)
 
 
 def _made() -> Iterator[Calculation]:

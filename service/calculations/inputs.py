@@ -2,6 +2,7 @@
 
 import functools
 import re
+import sys
 import typing
 from collections.abc import Callable, Sequence
 from dataclasses import MISSING, dataclass, fields, is_dataclass
@@ -46,8 +47,8 @@ class Input:
     def allowed(self) -> str:
         """Unit and range of a number, or the words to choose from."""
         if self.record:
-            fields = ", ".join(f"{each.name} [{each.allowed}]" for each in record_inputs(self.kind))
-            return f"{'a list, each with ' if self.many else ''}{fields}"
+            parts = ", ".join(f"{each.name} [{each.allowed}]" for each in record_inputs(self.kind))
+            return f"{'a list, each with ' if self.many else ''}{parts}"
         return f"one of: {', '.join(self.choices)}" if self.choices else self.said.bracket
 
     @property
@@ -90,7 +91,8 @@ def model_of(title: str, inputs: Sequence[Input]) -> type[In]:
 def _field(one: Input) -> Any:
     kind = annotation(one)
     if one.many:
-        several: Any = list[kind]  # type: ignore[valid-type]  # built at run time
+        # A type that is known only at run time, from the science's signature.
+        several: Any = list[kind]  # type: ignore[valid-type]
         kind = Annotated[several, BeforeValidator(_not_too_many), Field(max_length=MOST)]
     if one.required:
         return (kind, Field(description=one.described))
@@ -195,11 +197,8 @@ def _whole(value: Any) -> int:
 @functools.cache
 def record_inputs(kind: type) -> tuple[Input, ...]:
     """The fields of a record that a calculation takes many of."""
-    said, hints, known = (
-        read(kind).inputs,
-        get_type_hints(kind),
-        vars(__import__(kind.__module__, fromlist=["*"])),
-    )
+    said, hints = read(kind).inputs, get_type_hints(kind)
+    known = vars(sys.modules[kind.__module__])
     return tuple(
         _input(
             each.name,

@@ -99,6 +99,8 @@ def _order(reading: ColourReading, name: str) -> Decimal:
     one_of(reading.sample, colour_samples(), name=f"{name}/sample")
     if reading.sample == _SOLUTION:
         _check_solution(reading, name)
+    if reading.solids_percent is not None:
+        above(reading.solids_percent, 0, high=100, name=f"{name}/solids_percent")
     if reading.reading == NOT_ON_SCALE:
         raise NotApplicable(
             "a colour that is not on the scale has no place in its order",
@@ -137,7 +139,6 @@ def _check_solution(reading: ColourReading, name: str) -> None:
             "send the percent of solids in it",
             field=f"{name}/solids_percent",
         )
-    above(reading.solids_percent, 0, high=100, name=f"{name}/solids_percent")
 
 
 def _alike(first: ColourReading, second: ColourReading) -> None:

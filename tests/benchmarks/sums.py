@@ -20,7 +20,7 @@ from fastapi import APIRouter
 from service.app import create_app
 from service.calculations.answers import answer
 from service.calculations.bodies import CalculationOut
-from service.calculations.catalogue import calculation
+from service.calculations.catalogue import calculations
 from service.settings import Settings
 from service.web.recordless import RecordlessRoute
 
@@ -43,8 +43,7 @@ def with_constants(app: Any) -> None:
     """Beside each sum the same endpoint, its body read and validated, answering a constant."""
     routes = app.router.routes
     for name, body in ASKED.items():
-        one = calculation(name)
-        assert one is not None
+        one = next(each for each in calculations() if each.name == name)
         router = APIRouter(route_class=RecordlessRoute)
         router.add_api_route(
             f"/constant/{name}",
@@ -59,6 +58,7 @@ def with_constants(app: Any) -> None:
 
 
 def _constant(kind: Any, found: CalculationOut) -> Callable[..., Any]:
+    # The body's type is known only at run time, as in the routes of the sums themselves.
     async def constant(asked: kind) -> CalculationOut:  # type: ignore[valid-type]
         return found
 

@@ -41,7 +41,7 @@ def weigh(mass_g: Decimal, masses_g: list[Decimal], *, cup: str) -> Decimal:
     >>> 1
     1
     """
-    raise NotImplementedError(mass_g, masses_g, cup)
+    return mass_g
 
 
 def test_a_docstring_is_taken_apart() -> None:
