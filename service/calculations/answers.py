@@ -2,14 +2,12 @@
 
 import functools
 import re
-from collections.abc import Sequence
-from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from typing import Any
 
 from service.calculations.bodies import CalculationOut, Finding
 from service.calculations.catalogue import Calculation
-from service.calculations.inputs import given_to
+from service.calculations.inputs import given_to, is_record
 from service.science.names import named_unit
 from service.science.results import Estimate, Standing
 from service.science.rounding import plain, round_significant
@@ -70,11 +68,11 @@ def figures_of(result: Any, unit: str | None) -> dict[str, Finding]:
     """The figures of a result by name, the answer itself first."""
     if isinstance(result, Estimate):
         result = result.value
-    if is_dataclass(result) and not isinstance(result, type):
+    if is_record(result):
         found = {
-            each.name: _finding(each.name, getattr(result, each.name))
-            for each in fields(result)
-            if each.name not in _ASIDE
+            name: _finding(name, value)
+            for name, value in result._asdict().items()
+            if name not in _ASIDE
         }
         # A conversion has no unit in its names: it answers in whatever unit was asked for.
         if isinstance(own := getattr(result, "unit", None), str):
@@ -91,7 +89,7 @@ def _finding(name: str, value: Any) -> Finding:
 
 def _is_number(value: Any) -> bool:
     if isinstance(value, tuple):
-        return bool(value) and all(_is_number(each) for each in value)
+        return bool(value) and not is_record(value) and all(_is_number(each) for each in value)
     return isinstance(value, Decimal | int) and not isinstance(value, bool)
 
 
@@ -103,9 +101,9 @@ def shown(value: Any) -> Any:
         return str(value)
     if isinstance(value, Decimal):
         return _rounded(value)
-    if isinstance(value, Sequence):
-        return [shown(each) for each in value]
-    return {each.name: shown(getattr(value, each.name)) for each in fields(value)}
+    if is_record(value):
+        return {name: shown(each) for name, each in value._asdict().items()}
+    return [shown(each) for each in value]
 
 
 def _rounded(value: Decimal) -> str:

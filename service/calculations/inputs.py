@@ -5,7 +5,7 @@ import re
 import sys
 import typing
 from collections.abc import Callable, Sequence
-from dataclasses import MISSING, dataclass, fields, is_dataclass
+from dataclasses import dataclass
 from decimal import Decimal
 from inspect import Parameter, signature
 from types import NoneType, UnionType
@@ -41,7 +41,7 @@ class Input:
     @property
     def record(self) -> bool:
         """Whether one value of it is a record of several."""
-        return is_dataclass(self.kind)
+        return is_record(self.kind)
 
     @property
     def allowed(self) -> str:
@@ -194,20 +194,20 @@ def _whole(value: Any) -> int:
     return int(found)
 
 
+def is_record(one: Any) -> bool:
+    """Whether it is one of the science's records, or the kind of one: a tuple with named fields."""
+    return hasattr(one, "_fields")
+
+
 @functools.cache
 def record_inputs(kind: type) -> tuple[Input, ...]:
     """The fields of a record that a calculation takes many of."""
     said, hints = read(kind).inputs, get_type_hints(kind)
+    defaults: dict[str, Any] = getattr(kind, "_field_defaults", {})
     known = vars(sys.modules[kind.__module__])
     return tuple(
-        _input(
-            each.name,
-            hints[each.name],
-            said[each.name],
-            Parameter.empty if each.default is MISSING else each.default,
-            known,
-        )
-        for each in fields(kind)
+        _input(name, hints[name], said[name], defaults.get(name, Parameter.empty), known)
+        for name in hints
     )
 
 

@@ -1,8 +1,8 @@
 """The metal that a resinate or a drier holds, found by burning it to its oxide."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.formulas import metal_factor
@@ -15,8 +15,7 @@ _SLACK = Decimal("1.02")
 _PURE_OXIDE = "takes the ash for pure oxide"
 
 
-@dataclass(frozen=True, slots=True)
-class MetalFound:
+class MetalFound(NamedTuple):
     """The metal in a sample, its ash, and the factor from ash to metal."""
 
     metal_percent: Decimal

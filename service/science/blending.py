@@ -2,8 +2,8 @@
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.densities import plausible_density
 from service.science.errors import NotApplicable, OutOfRange
@@ -17,8 +17,7 @@ _UNREACTED = "nothing may react or evaporate; density and volume rest on added v
 _REFUSED = "refuse to compute"
 
 
-@dataclass(frozen=True, slots=True)
-class Portion:
+class Portion(NamedTuple):
     """A lot or a material that goes into a blend.
 
     Fields: mass_g [g, above 0]; non_volatile_percent [%, 0-100]; density_kg_l [kg/l, 0.6-2.0],
@@ -34,8 +33,7 @@ class Portion:
     family: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Blend:
+class Blend(NamedTuple):
     """What is known of a blend; None where a portion lacks the figure."""
 
     non_volatile_percent: Decimal
@@ -51,8 +49,7 @@ class Blend:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MixingRule:
+class MixingRule(NamedTuple):
     """The rule by which a figure of a blend is worked out, and how well it stands."""
 
     rule: str
@@ -61,8 +58,7 @@ class MixingRule:
     instead: str
 
 
-@dataclass(frozen=True, slots=True)
-class MeanFigure:
+class MeanFigure(NamedTuple):
     """A figure of a blend, in the unit of the figures sent."""
 
     mean: Decimal

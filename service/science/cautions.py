@@ -1,7 +1,7 @@
 """The usual cautions of the trade, each under the rule that calls for it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import count, one_of
@@ -12,8 +12,7 @@ _LONGEST_LIMIT = 40
 _NOT_NEEDED = "as the flags were sent, nothing was tested; rags with solvent burn all the same"
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(NamedTuple):
     """What to say, the rule that calls for it, and where the wording comes from."""
 
     text: str
@@ -21,8 +20,7 @@ class Caution:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Ingredient:
+class Ingredient(NamedTuple):
     """What is in a recipe.
 
     Fields: name [text, of the material]; autoxidising [yes or no, yes for what takes up oxygen and
@@ -34,8 +32,7 @@ class Ingredient:
     on_purpose: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class RagCaution:
+class RagCaution(NamedTuple):
     """Whether the caution about oily rags is needed, its wording, and the ingredients behind it."""
 
     needed: bool

@@ -3,8 +3,8 @@
 import functools
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NumberMalformed, OutOfRange
 from service.science.ranges import one_of, within
@@ -27,8 +27,7 @@ _LOT = re.compile(r"([A-Z]{2}[A-Z0-9]{0,7})([0-9]{2})([0-9]{2})([0-9]{2})([A-Z]?
 _CENTURY = 2000
 
 
-@dataclass(frozen=True, slots=True)
-class LotNumber:
+class LotNumber(NamedTuple):
     """A number in the scheme PREFIX-YYMM-NN[A-Z]-C, as it was read; `sound` judges it."""
 
     prefix: str
@@ -56,8 +55,7 @@ class LotNumber:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class CodeVerdict:
+class CodeVerdict(NamedTuple):
     """Whether a code survives a spreadsheet and a barcode, how it is kept, and what is wrong."""
 
     sound: bool

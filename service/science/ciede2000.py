@@ -1,8 +1,8 @@
 """The colour difference CIEDE2000, which weighs each axis as the eye does."""
 
 import math
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.colour import LabColour, one_white
 from service.science.rounding import from_float
@@ -15,8 +15,7 @@ _PLACES = 12
 _25_TO_7 = 25.0**7
 
 
-@dataclass(frozen=True, slots=True)
-class WeighedDifference:
+class WeighedDifference(NamedTuple):
     """The difference, its parts before weighing (second less first), and their weights."""
 
     delta_e: Decimal
@@ -31,8 +30,7 @@ class WeighedDifference:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Polar:
+class _Polar(NamedTuple):
     lightness: float
     chroma: float
     hue: float

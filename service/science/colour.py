@@ -6,8 +6,8 @@ two colours seen under different whites are not compared.
 
 import functools
 import math
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.ranges import one_of, within
@@ -24,8 +24,7 @@ _LOWEST_XY = Decimal("0.2")
 _HIGHEST_XY = Decimal("0.6")
 
 
-@dataclass(frozen=True, slots=True)
-class LabColour:
+class LabColour(NamedTuple):
     """A colour in CIELAB with the white it was measured against.
 
     Fields: lightness [1, 0-100; L*]; a_star [1, -200 to 200; green below 0, red above]; b_star
@@ -39,8 +38,7 @@ class LabColour:
     white: str
 
 
-@dataclass(frozen=True, slots=True)
-class LabReading:
+class LabReading(NamedTuple):
     """L*, a* and b*, the same as chroma and hue (None for a grey), and the white they rest on."""
 
     lightness: Decimal
@@ -52,8 +50,7 @@ class LabReading:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LabDifference:
+class LabDifference(NamedTuple):
     """How far the second colour lies from the first, along each axis and in words."""
 
     delta_e: Decimal

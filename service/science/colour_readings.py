@@ -5,8 +5,8 @@ that nothing turns into each other, so readings of different kinds are not compa
 """
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.gardner import DARKER, DARKEST, LIGHTER, LIGHTEST, rosin_grades
@@ -21,8 +21,7 @@ _SOLUTION = "solution"
 _GARDNER_READING = re.compile(r"(?:[1-9]|1[0-7])(?:\.5)?|18")
 
 
-@dataclass(frozen=True, slots=True)
-class ColourReading:
+class ColourReading(NamedTuple):
     """A colour as it was read.
 
     Fields: scale [one of `colour_scales()`]; reading [text, such as 11, 11.5, < 1, > 18, WW, or
@@ -38,8 +37,7 @@ class ColourReading:
     solids_percent: Decimal | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ColourOrder:
+class ColourOrder(NamedTuple):
     """Which is darker (first, second, neither), and by how many steps where that can be said."""
 
     darker: str

@@ -1,15 +1,14 @@
 """A value from one unit of the trade into another."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange, WrongDimension
 from service.science.ranges import number
 from service.science.units import Quantity, convert, dimensions_of, quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Conversion:
+class Conversion(NamedTuple):
     """A value in another unit, that unit as it is shown, and what both units measure."""
 
     converted: Decimal

@@ -4,8 +4,8 @@ These judge plans. What happened at the stove is recorded whatever it was.
 """
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.fire import BELOW_AUTOIGNITION_K
@@ -27,8 +27,7 @@ _STEAM_L_G = Decimal("1.700")  # ideal gas at 100 °C: real steam takes up to 2 
 _ZERO_C_K = Decimal("273.15")
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedCook:
+class PlannedCook(NamedTuple):
     """How far a planned cook stays below its ceiling and below autoignition."""
 
     below_ceiling_k: Decimal
@@ -39,8 +38,7 @@ class PlannedCook:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DampAddition:
+class DampAddition(NamedTuple):
     """The steam that the water in a resinate makes, and the water."""
 
     steam_l: Decimal

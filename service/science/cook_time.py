@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.ranges import above, count, within
@@ -25,8 +25,7 @@ _ONE_REACTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CookStep:
+class CookStep(NamedTuple):
     """A stretch of a cook at one temperature.
 
     Fields: minutes [min, 0-10000]; temperature_c [°C, 0-350].
@@ -36,8 +35,7 @@ class CookStep:
     temperature_c: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class CookReading:
+class CookReading(NamedTuple):
     """A reading of the kettle's thermometer.
 
     Fields: minutes [min, 0-10000; since the start, each later than the one before]; temperature_c
@@ -48,8 +46,7 @@ class CookReading:
     temperature_c: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class EquivalentTime:
+class EquivalentTime(NamedTuple):
     """The minutes at one temperature that did as much, and the minutes on the clock."""
 
     minutes: Decimal

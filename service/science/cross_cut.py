@@ -1,8 +1,8 @@
 """Adhesion by cross-cut: the class that a removed area means, and how far apart the cuts are."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.ranges import above, one_of, within
 from service.science.tables import rows
@@ -12,8 +12,7 @@ _HARD, _SOFT = "hard", "soft"
 _CUTS = 6
 
 
-@dataclass(frozen=True, slots=True)
-class CrossCutClass:
+class CrossCutClass(NamedTuple):
     """The class by ISO 2409, 0 best, and by ASTM D3359 method B, 5B best (None: not defined)."""
 
     iso_2409: str
@@ -21,8 +20,7 @@ class CrossCutClass:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CutterSpacing:
+class CutterSpacing(NamedTuple):
     """The distance of the cuts, and how many there are each way."""
 
     spacing_mm: Decimal
@@ -30,8 +28,7 @@ class CutterSpacing:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Band:
+class _Band(NamedTuple):
     up_to_percent: Decimal
     iso: str
     astm: str

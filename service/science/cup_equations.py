@@ -1,8 +1,8 @@
 """The equation of each flow cup, held to the seconds that its cup measures."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import one_of, positive
@@ -14,8 +14,7 @@ _OTHER_WAYS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Cup:
+class Cup(NamedTuple):
     """A flow cup: viscosity = slope x (t - offset) - braking / t, between its two times."""
 
     name: str

@@ -1,9 +1,9 @@
 """Shellac cuts: pounds of shellac to a US gallon of alcohol, and what they come to in grams."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import above, at_least, positive, within
@@ -22,8 +22,7 @@ _USUAL_PERCENT = (Decimal(5), Decimal(35))
 _ADDITIVE = "takes the volumes of shellac and alcohol as adding up; weigh and measure to be sure"
 
 
-@dataclass(frozen=True, slots=True)
-class PoundCut:
+class PoundCut(NamedTuple):
     """A cut in grams: of shellac charged and dissolved to a litre of alcohol, and the solution."""
 
     charged_g_l: Decimal
@@ -36,8 +35,7 @@ class PoundCut:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ShellacCharge:
+class ShellacCharge(NamedTuple):
     """The shellac to weigh for a cut, in g and in oz av."""
 
     shellac_g: Decimal
@@ -45,8 +43,7 @@ class ShellacCharge:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CutMade:
+class CutMade(NamedTuple):
     """The cut that shellac and alcohol make."""
 
     cut_lb_per_us_gal: Decimal
@@ -54,8 +51,7 @@ class CutMade:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CutDilution:
+class CutDilution(NamedTuple):
     """The alcohol that thins a cut: parts to one part of solution by volume, and in ml."""
 
     alcohol_parts: Decimal

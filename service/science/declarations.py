@@ -1,8 +1,8 @@
 """The net contents as a US label declares them, customary beside metric, never rounded up."""
 
 import functools
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from typing import NamedTuple
 
 from service.science.net_contents import LOCAL_LAW
 from service.science.ranges import within
@@ -21,8 +21,7 @@ _JUST_SHORT = Decimal("0.995")
 _CUSTOMARY = "16 CFR 500 wants customary and metric on the principal display panel"
 
 
-@dataclass(frozen=True, slots=True)
-class VolumeDeclaration:
+class VolumeDeclaration(NamedTuple):
     """The wording for a volume, its two halves, and the figures before and after rounding down."""
 
     declaration: str
@@ -35,8 +34,7 @@ class VolumeDeclaration:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MassDeclaration:
+class MassDeclaration(NamedTuple):
     """The wording for a weight, its two halves, and the figures before and after rounding down."""
 
     declaration: str

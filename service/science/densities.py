@@ -1,8 +1,8 @@
 """Densities: what is plausible, water, specific gravity, a pyknometer, another temperature."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.ranges import above, one_of, positive, within
@@ -17,8 +17,7 @@ _HIGHEST = Decimal(2)
 _FINISHED = (Decimal("0.78"), Decimal("1.05"))
 
 
-@dataclass(frozen=True, slots=True)
-class GravityDensity:
+class GravityDensity(NamedTuple):
     """A density at the temperature of the sample, and the water it was compared with."""
 
     density_kg_l: Decimal
@@ -26,8 +25,7 @@ class GravityDensity:
     water_density_kg_l: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class PyknometerDensity:
+class PyknometerDensity(NamedTuple):
     """A density with the masses of water and of sample that it came from."""
 
     density_kg_l: Decimal

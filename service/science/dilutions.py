@@ -1,7 +1,7 @@
 """One hydrate weighed for another, and a stock solution diluted by mass."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.formulas import formula_parts, mass_of_formula
@@ -16,8 +16,7 @@ _CAUTIONS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Dilution:
+class Dilution(NamedTuple):
     """The stock and the water to weigh."""
 
     stock_g: Decimal
@@ -25,8 +24,7 @@ class Dilution:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Salt:
+class _Salt(NamedTuple):
     """What is left of a formula without its crystal water, and its mass to one of the salt."""
 
     parts: tuple[tuple[tuple[tuple[str, int], ...], int], ...]

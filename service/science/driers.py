@@ -6,8 +6,8 @@ resin is what suppliers of today write.
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.densities import plausible_density
 from service.science.errors import NotApplicable, OutOfRange
@@ -26,8 +26,7 @@ _HIGHER_ON_OIL = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class DrierDose:
+class DrierDose(NamedTuple):
     """The drier to weigh, and the metal in it."""
 
     drier_g: Decimal
@@ -35,8 +34,7 @@ class DrierDose:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ResinateDose:
+class ResinateDose(NamedTuple):
     """The resinate to weigh as a drier, its metal, and the resin with the resinate in it."""
 
     resinate_g: Decimal
@@ -45,8 +43,7 @@ class ResinateDose:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DrierLevel:
+class DrierLevel(NamedTuple):
     """The metal on the basis, and in grams."""
 
     metal_percent: Decimal
@@ -54,8 +51,7 @@ class DrierLevel:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DrierAddition:
+class DrierAddition(NamedTuple):
     """One drier as it was weighed.
 
     Fields: metal [one of `drier_metals()`]; drier_g [g, above 0]; drier_metal_percent [%, above
@@ -67,8 +63,7 @@ class DrierAddition:
     drier_metal_percent: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class MetalLevel:
+class MetalLevel(NamedTuple):
     """One metal of several: its level on the basis, and in grams."""
 
     metal: str
@@ -76,8 +71,7 @@ class MetalLevel:
     metal_g: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class DrierLevels:
+class DrierLevels(NamedTuple):
     """Each metal with its level, in the order first named, and the mass of all driers."""
 
     levels: tuple[MetalLevel, ...]
@@ -85,8 +79,7 @@ class DrierLevels:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Metal:
+class _Metal(NamedTuple):
     usual_from: Decimal
     usual_to: Decimal
     warn_above: Decimal | None

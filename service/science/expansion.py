@@ -1,8 +1,8 @@
 """How oils and solvents swell with warmth: densities and volumes at another temperature."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.densities import STRAIGHT_LINE, density_at, plausible_density
 from service.science.errors import NotApplicable
@@ -13,8 +13,7 @@ from service.science.tables import rows
 _REFERENCE_C = 20
 
 
-@dataclass(frozen=True, slots=True)
-class Expansion:
+class Expansion(NamedTuple):
     """A density at another temperature, and the volume there of 1 l at 20 °C."""
 
     density_kg_l: Decimal
@@ -23,8 +22,7 @@ class Expansion:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class DensitySlope:
+class DensitySlope(NamedTuple):
     """How fast a density falls, with the density and the volume expansion at 20 °C."""
 
     slope_kg_m3_k: Decimal
@@ -34,8 +32,7 @@ class DensitySlope:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class TypicalDensity:
+class TypicalDensity(NamedTuple):
     """A density from the table with the span of the trade's goods, and what it rests on."""
 
     density_kg_l: Decimal

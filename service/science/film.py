@@ -1,8 +1,8 @@
 """Wet films and dry films, and what thickness is usual for a coat."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.ranges import above, one_of, within
 from service.science.results import Standing
@@ -17,8 +17,7 @@ _MOST_THINNER_PERCENT_VOL = 1000
 _THEORY = "wood drinks part of the first coat, and drying oils gain oxygen"
 
 
-@dataclass(frozen=True, slots=True)
-class WeighedFilm:
+class WeighedFilm(NamedTuple):
     """The dry film of a weighed coat, and the solid matter in it."""
 
     dry_um: Decimal
@@ -28,8 +27,7 @@ class WeighedFilm:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DryFilm:
+class DryFilm(NamedTuple):
     """A dry film, and what of the wet film dried away."""
 
     dry_um: Decimal
@@ -39,8 +37,7 @@ class DryFilm:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class WetFilm:
+class WetFilm(NamedTuple):
     """A wet film, and the volume solids of the liquid as it was thinned."""
 
     wet_um: Decimal
@@ -50,8 +47,7 @@ class WetFilm:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class UsualFilm:
+class UsualFilm(NamedTuple):
     """Whether a dry film is usual for a kind of coat, and from where to where it usually is."""
 
     usual: bool

@@ -1,8 +1,8 @@
 """Tests of films: what each measures, which end is the better, and at which age it is read."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable
 from service.science.ranges import at_least, one_of, positive, within
@@ -29,8 +29,7 @@ _VISIBLE = "clearly visible"
 _SEEN = {"not at x10": 0, "only at x10": 1, "just visible": 2, _VISIBLE: 3}
 
 
-@dataclass(frozen=True, slots=True)
-class FilmTest:
+class FilmTest(NamedTuple):
     """A test: which end is the better, and what a report of it says."""
 
     better: str
@@ -42,8 +41,7 @@ class FilmTest:
     say: str
 
 
-@dataclass(frozen=True, slots=True)
-class FilmAge:
+class FilmAge(NamedTuple):
     """Whether a film is of an age for a test, the least age, and the next age of a report."""
 
     old_enough: bool
@@ -52,8 +50,7 @@ class FilmAge:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RoomCheck:
+class RoomCheck(NamedTuple):
     """Whether the room is within the standard climate of a test room."""
 
     standard_room: bool
@@ -62,8 +59,7 @@ class RoomCheck:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SolventRubs:
+class SolventRubs(NamedTuple):
     """The double rubs, and what the standard says of their number."""
 
     double_rubs: int
@@ -71,8 +67,7 @@ class SolventRubs:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DefectSize:
+class DefectSize(NamedTuple):
     """The size class of a defect, 0 best, and what the class means."""
 
     size_class: str

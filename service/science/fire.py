@@ -4,8 +4,8 @@ These judge plans. What happened at the stove is recorded whatever it was.
 """
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.ranges import one_of, within
@@ -32,8 +32,7 @@ _BY_SMOKE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class FirePoints:
+class FirePoints(NamedTuple):
     """The lowest and the highest known flash and autoignition point; None where not known."""
 
     flash_c: Decimal
@@ -47,8 +46,7 @@ class FirePoints:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PourLimit:
+class PourLimit(NamedTuple):
     """The hottest that a pour may be planned, and the limits of which it is the lowest."""
 
     limit_c: Decimal
@@ -60,8 +58,7 @@ class PourLimit:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedPour:
+class PlannedPour(NamedTuple):
     """How far a planned pour stays below its limit, and the limit."""
 
     below_limit_k: Decimal

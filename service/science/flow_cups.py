@@ -1,8 +1,8 @@
 """Flow cups: from seconds to viscosity and back, which cup to take, and whether runs agree."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.cup_equations import (
     Cup,
@@ -25,8 +25,7 @@ _USUAL_C = (20, 26)
 _OFF_K = Decimal("0.5")
 
 
-@dataclass(frozen=True, slots=True)
-class CupViscosity:
+class CupViscosity(NamedTuple):
     """A viscosity with the seconds that the cup measures, and the temperature it is run at."""
 
     viscosity_mm2_s: Decimal
@@ -38,8 +37,7 @@ class CupViscosity:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CupTime:
+class CupTime(NamedTuple):
     """The seconds in a cup, those that it measures, and the temperature it is run at."""
 
     seconds: Decimal
@@ -51,8 +49,7 @@ class CupTime:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TimeInCup:
+class TimeInCup(NamedTuple):
     """A cup, the seconds in it, and the temperature it is run at."""
 
     cup: str
@@ -60,8 +57,7 @@ class TimeInCup:
     run_at: str
 
 
-@dataclass(frozen=True, slots=True)
-class FittingCups:
+class FittingCups(NamedTuple):
     """The cup best placed for a viscosity, and the seconds in each cup that measures it."""
 
     cup: str
@@ -70,8 +66,7 @@ class FittingCups:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class CupRuns:
+class CupRuns(NamedTuple):
     """The mean of runs in one cup, its viscosity, and whether the runs agree."""
 
     mean_s: Decimal

@@ -4,8 +4,8 @@ import functools
 import re
 import unicodedata
 from collections import Counter
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, NumberMalformed, OutOfRange
 from service.science.ranges import one_of
@@ -21,8 +21,7 @@ _TOKEN = re.compile(r"(?:([A-Z][a-z]?)|([(\[])|([)\]]))([0-9]*)")
 _CLOSING = {"(": ")", "[": "]"}
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """What stands between two dots of a formula: how many of it, and the atoms of one."""
 
     times: int

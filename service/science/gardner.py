@@ -2,8 +2,8 @@
 
 import functools
 import math
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.ranges import one_of, within
@@ -20,8 +20,7 @@ _HALF = Decimal("0.5")
 _BY_NEAREST = "the nearest chromaticity; an eye at the tubes may read its neighbour"
 
 
-@dataclass(frozen=True, slots=True)
-class GardnerStandard:
+class GardnerStandard(NamedTuple):
     """One standard: its chromaticity, and its luminous transmittance with the least and most."""
 
     x: Decimal
@@ -31,8 +30,7 @@ class GardnerStandard:
     highest_transmittance_percent: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class GardnerColour:
+class GardnerColour(NamedTuple):
     """The colour as it is reported, the nearest standard, and how far off it in x and y."""
 
     gardner: str

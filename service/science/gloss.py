@@ -1,8 +1,8 @@
 """Gloss readings: which angle to read at, their mean, and what an exposure took of it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.ranges import above, count, one_of, within
@@ -17,8 +17,7 @@ _METAL = "metal"
 _ALONG, _ACROSS = "wood, along the grain", "wood, across the grain"
 
 
-@dataclass(frozen=True, slots=True)
-class GlossGeometry:
+class GlossGeometry(NamedTuple):
     """The angle to report in degrees, and matt or glossy by the EU paint directive."""
 
     geometry: str
@@ -26,8 +25,7 @@ class GlossGeometry:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GlossMean:
+class GlossMean(NamedTuple):
     """The mean with its angle and ground, which are part of it, and the spread of the readings."""
 
     mean_gu: Decimal
@@ -39,8 +37,7 @@ class GlossMean:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GlossChange:
+class GlossChange(NamedTuple):
     """Gloss after less gloss before, and what is left of it."""
 
     change_gu: Decimal

@@ -1,7 +1,7 @@
 """GS1 numbers, batch codes and the web address in a two-dimensional code."""
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 from urllib.parse import quote
 
 from service.science.check_characters import LONGEST_CODE, compact
@@ -18,8 +18,7 @@ _CSET_82 = re.compile(r"""[!"%&'()*+,\-./0-9:;<=>?A-Z_a-z]""")
 _HOST = re.compile(r"(?=.{4,253}$)([a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?\.)+[a-z]{2,63}")
 
 
-@dataclass(frozen=True, slots=True)
-class Gs1Number:
+class Gs1Number(NamedTuple):
     """Whether a number checks, what kind it is, and how it stands in a code."""
 
     sound: bool
@@ -30,8 +29,7 @@ class Gs1Number:
     problem: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class BatchCode:
+class BatchCode(NamedTuple):
     """Whether a lot can stand in application identifier 10, and how."""
 
     valid: bool
@@ -39,8 +37,7 @@ class BatchCode:
     problem: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class DigitalLink:
+class DigitalLink(NamedTuple):
     """The address of a lot of an article, and the same as an element string in print."""
 
     address: str

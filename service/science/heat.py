@@ -2,8 +2,8 @@
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.ranges import count, one_of, positive, within
 from service.science.results import Standing
@@ -13,8 +13,7 @@ _OIL_CEILING_C = 350
 _USUAL_EFFICIENCY = (30, 60)
 
 
-@dataclass(frozen=True, slots=True)
-class HeatedCharge:
+class HeatedCharge(NamedTuple):
     """What is heated.
 
     Fields: mass_g [g, above 0]; heat_capacity_kj_kg_k [kJ/kg/K, 0.5-5; the mean over the way, oils
@@ -27,8 +26,7 @@ class HeatedCharge:
     melting_kj_kg: Decimal = Decimal(0)
 
 
-@dataclass(frozen=True, slots=True)
-class HeatNeeded:
+class HeatNeeded(NamedTuple):
     """The heat that a charge takes up, in warming and in melting."""
 
     heat_kj: Decimal
@@ -39,8 +37,7 @@ class HeatNeeded:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class HeatingTime:
+class HeatingTime(NamedTuple):
     """The time a source of heat needs, and the power that reaches the charge."""
 
     minutes: Decimal
@@ -50,8 +47,7 @@ class HeatingTime:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class UsualHeat:
+class UsualHeat(NamedTuple):
     """A usual heat capacity with its span, and the span of the heat of melting if it melts."""
 
     heat_capacity_kj_kg_k: Decimal

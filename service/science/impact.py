@@ -1,8 +1,8 @@
 """Impact of a falling mass on a film: its energy, and the energy that a film stands."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.ranges import above, count
 
@@ -16,8 +16,7 @@ _DROPS = 5
 _STATE = "state direct or reverse and the diameter of the indenter"
 
 
-@dataclass(frozen=True, slots=True)
-class ImpactEnergy:
+class ImpactEnergy(NamedTuple):
     """The energy of a falling mass, in the units that standards use."""
 
     energy_j: Decimal
@@ -25,8 +24,7 @@ class ImpactEnergy:
     energy_kgf_cm: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class ImpactDrop:
+class ImpactDrop(NamedTuple):
     """One drop on the film.
 
     Fields: mass_kg [kg, above 0 up to 20]; height_m [m, above 0 up to 5]; cracked [yes or no,
@@ -38,8 +36,7 @@ class ImpactDrop:
     cracked: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ImpactResistance:
+class ImpactResistance(NamedTuple):
     """The highest energy without a crack, None if all cracked, and the lowest with one."""
 
     passed_j: Decimal | None

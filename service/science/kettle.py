@@ -1,8 +1,8 @@
 """The kettle: the volume of a hot charge, how full it stands, and the largest charge it takes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.densities import STRAIGHT_LINE, density_at, plausible_density
 from service.science.errors import NotApplicable, OutOfRange
@@ -14,8 +14,7 @@ _LINE_HOLDS_TO_C = 300
 _POUR_ELSEWHERE = "how hot the thinner may go in is judged by planned-pour, not here"
 
 
-@dataclass(frozen=True, slots=True)
-class Charge:
+class Charge(NamedTuple):
     """What goes into a kettle, or is poured in when it has cooled.
 
     Fields: mass_g [g, above 0]; density_20_kg_l [kg/l, 0.6-2.0; at 20 °C]; slope_kg_m3_k
@@ -27,8 +26,7 @@ class Charge:
     slope_kg_m3_k: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class HotVolume:
+class HotVolume(NamedTuple):
     """The volume of a hot charge, its volume at 20 °C, and the ratio of the two."""
 
     hot_volume_ml: Decimal
@@ -39,8 +37,7 @@ class HotVolume:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class KettleFill:
+class KettleFill(NamedTuple):
     """How full a kettle stands, whether hot and thinned it keeps its headroom, and the fullest."""
 
     fill_percent: Decimal
@@ -54,8 +51,7 @@ class KettleFill:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LargestCharge:
+class LargestCharge(NamedTuple):
     """The largest charge at 20 °C, its mass, and the volume it takes when hot."""
 
     charge_ml: Decimal

@@ -1,8 +1,8 @@
 """How large the net contents stand on the label, US by its panel and EU by its quantity."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable
 from service.science.net_contents import LARGEST_IN_TABLE, LOCAL_LAW, SMALLEST_IN_TABLE
@@ -24,8 +24,7 @@ _WITHOUT = "tops, bottoms, shoulders and necks do not count"
 _BOTTOM = "the declaration stands in the bottom 30 % of the panel, parallel to the base"
 
 
-@dataclass(frozen=True, slots=True)
-class TypeHeight:
+class TypeHeight(NamedTuple):
     """The least height of the type of a US declaration."""
 
     height_in: Decimal
@@ -34,8 +33,7 @@ class TypeHeight:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DisplayPanel:
+class DisplayPanel(NamedTuple):
     """The area of a principal display panel, and the least height of the type on it."""
 
     area_in2: Decimal
@@ -45,8 +43,7 @@ class DisplayPanel:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FigureHeight:
+class FigureHeight(NamedTuple):
     """The least height of the figures of an EU nominal quantity, and of the e mark if borne."""
 
     height_mm: Decimal

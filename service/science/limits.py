@@ -1,7 +1,7 @@
 """A result beside its limit: compared as it was reckoned, or rounded to the limit's last place."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.ranges import number, one_of, positive
 from service.science.rounding import plain, round_half_even
@@ -16,8 +16,7 @@ _ONLY_ROUNDED = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class LimitVerdict:
+class LimitVerdict(NamedTuple):
     """Whether a result keeps a limit, the figure that was compared, and what is left to it."""
 
     holds: bool

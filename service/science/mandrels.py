@@ -1,8 +1,8 @@
 """Bending a coated sheet over mandrels: the smallest that leaves the film whole."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import count, number
@@ -12,8 +12,7 @@ _DIAMETERS_MM = (2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 25, 32)
 _PANELS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Bend:
+class Bend(NamedTuple):
     """One panel bent.
 
     Fields: mandrel_mm [mm, 2-32; one of `mandrels()`]; cracked [yes or no, whether the film
@@ -24,8 +23,7 @@ class Bend:
     cracked: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BendResult:
+class BendResult(NamedTuple):
     """The smallest mandrel without a crack, None if all cracked, and the largest with one."""
 
     smallest_mm: Decimal | None

@@ -2,8 +2,8 @@
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.ranges import at_least, count, one_of, positive, within
 from service.science.results import Standing
@@ -16,8 +16,7 @@ _LOSS = "loss not explained"
 _GAIN = "gain not explained"
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(NamedTuple):
     """One mass of a balance with its standard uncertainty.
 
     Fields: mass_g [g, above 0]; uncertainty_g [g, 0 or more; standard uncertainty, left out: 0].
@@ -27,8 +26,7 @@ class Weighed:
     uncertainty_g: Decimal = Decimal(0)
 
 
-@dataclass(frozen=True, slots=True)
-class MassBalance:
+class MassBalance(NamedTuple):
     """What is missing (below 0: what is too much), judged by its uncertainty."""
 
     difference_g: Decimal
@@ -44,8 +42,7 @@ class MassBalance:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BatchYield:
+class BatchYield(NamedTuple):
     """What came out in percent of the charge, and what did not."""
 
     yield_percent: Decimal
@@ -54,8 +51,7 @@ class BatchYield:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class UsualLoss:
+class UsualLoss(NamedTuple):
     """The loss that a process usually has, as a range."""
 
     low_percent: Decimal

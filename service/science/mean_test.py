@@ -1,8 +1,8 @@
 """The mean test of Directive 76/211/EEC for batches of 100 packs or more, by a sample."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable
 from service.science.net_contents import (
@@ -26,8 +26,7 @@ _SAMPLE_OF_LARGE_BATCH = 50
 _DESTRUCTIVE_SAMPLE = 20
 
 
-@dataclass(frozen=True, slots=True)
-class MeanTest:
+class MeanTest(NamedTuple):
     """Whether the mean of a sample is high enough, and the figures behind it."""
 
     mean_holds: bool

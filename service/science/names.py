@@ -1,13 +1,12 @@
 """What the name of a number says: its unit stands at the end, as in `mass_g` or `density_kg_l`."""
 
 import functools
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.science.tables import rows
 
 
-@dataclass(frozen=True, slots=True)
-class NamedUnit:
+class NamedUnit(NamedTuple):
     """The unit in a name, the dimension whose spellings it takes (None: bare), and the rest."""
 
     unit: str

@@ -1,8 +1,8 @@
 """Net contents: tolerable negative error, the check of every pack, and mass against volume."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
+from typing import NamedTuple
 
 from service.science.densities import plausible_density
 from service.science.errors import NotApplicable, OutOfRange
@@ -28,8 +28,7 @@ _REFERENCE_C = 20
 _LEAST_ULLAGE_PERCENT = 3
 
 
-@dataclass(frozen=True, slots=True)
-class NegativeError:
+class NegativeError(NamedTuple):
     """The tolerable negative error, both limits, and how wrong the measuring may be, in ml or g."""
 
     tolerable: Decimal
@@ -39,8 +38,7 @@ class NegativeError:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FillVerdict:
+class FillVerdict(NamedTuple):
     """Whether the fill keeps the rules, and how; limits and counts are None below the table."""
 
     holds: bool
@@ -55,8 +53,7 @@ class FillVerdict:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Ullage:
+class Ullage(NamedTuple):
     """The room left above a fill at 20 °C and warm, and the fill that leaves just enough."""
 
     ullage_percent: Decimal

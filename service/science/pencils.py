@@ -1,7 +1,7 @@
 """Pencil hardness: the grades in their order, and the hardest that leaves a film unmarked."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.science.ranges import count, one_of
 from service.science.ratings import rating_scale
@@ -13,8 +13,7 @@ _SOFTER, _HARDER, _SAME = "softer", "harder", "the same"
 _ON_WOOD = "on wood the grain decides with the film: state the wood, or test on glass"
 
 
-@dataclass(frozen=True, slots=True)
-class PencilRank:
+class PencilRank(NamedTuple):
     """Where a grade stands, 9B being 0, and its neighbours (None beyond the ends)."""
 
     rank: int
@@ -23,16 +22,14 @@ class PencilRank:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PencilOrder:
+class PencilOrder(NamedTuple):
     """What the first pencil is beside the second, and by how many grades."""
 
     first_is: str
     grades: int
 
 
-@dataclass(frozen=True, slots=True)
-class PencilStroke:
+class PencilStroke(NamedTuple):
     """A pencil drawn over the film.
 
     Fields: grade [one of `pencil_grades()`]; marked [yes or no, whether it left a mark].
@@ -42,8 +39,7 @@ class PencilStroke:
     marked: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PencilHardness:
+class PencilHardness(NamedTuple):
     """The hardest grade without a mark, None if all marked, and the softest that marked."""
 
     hardness: str | None

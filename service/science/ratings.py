@@ -7,8 +7,8 @@ the name of its scale.
 import functools
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import count, one_of
@@ -19,8 +19,7 @@ _STEP = Decimal("0.5")
 _TWO_AGREE = "two agree"
 
 
-@dataclass(frozen=True, slots=True)
-class RatingScale:
+class RatingScale(NamedTuple):
     """A scale: its ends, its values from the best to the worst, and how it is used."""
 
     best: str
@@ -33,8 +32,7 @@ class RatingScale:
     report: str
 
 
-@dataclass(frozen=True, slots=True)
-class RatingCheck:
+class RatingCheck(NamedTuple):
     """Whether the scale has the rating, and what it has."""
 
     valid: bool
@@ -42,8 +40,7 @@ class RatingCheck:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RatingOrder:
+class RatingOrder(NamedTuple):
     """Which rating is the better (first, second, neither), by how many steps, and the best end."""
 
     better: str
@@ -51,8 +48,7 @@ class RatingOrder:
     best: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReportedRating:
+class ReportedRating(NamedTuple):
     """What to report of the replicates (None where they do not agree), and their range."""
 
     rating: str | None

@@ -2,9 +2,9 @@
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.ranges import at_least, count, one_of, positive, within
@@ -21,8 +21,7 @@ _BASES = ("as charged", _IN_THE_CAN)
 _LINE_BASES = ("parts", "percent")
 
 
-@dataclass(frozen=True, slots=True)
-class Oil:
+class Oil(NamedTuple):
     """A drying oil of the recipe.
 
     Fields: mass_g [g, above 0]; density_kg_l [kg/l, 0.85-1.05; at 20 °C].
@@ -32,8 +31,7 @@ class Oil:
     density_kg_l: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class ClassedLength:
+class ClassedLength(NamedTuple):
     """The class of an oil length by one convention, and the figure that the convention goes by."""
 
     length_class: str
@@ -41,8 +39,7 @@ class ClassedLength:
     measure: str
 
 
-@dataclass(frozen=True, slots=True)
-class OilLength:
+class OilLength(NamedTuple):
     """Oil to resin by mass, oil in the binder in %, and US gal of oil to 100 lb of resin."""
 
     ratio: Decimal
@@ -53,8 +50,7 @@ class OilLength:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CannedRatio:
+class CannedRatio(NamedTuple):
     """Oil to resin by mass after cooking and running, and oil in that binder in %."""
 
     ratio: Decimal
@@ -62,8 +58,7 @@ class CannedRatio:
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
-class RecipeLine:
+class RecipeLine(NamedTuple):
     """A line of a recipe.
 
     Fields: amount [1, above 0; parts by mass or percent of the total]; basis [one of
@@ -74,8 +69,7 @@ class RecipeLine:
     basis: str = "parts"
 
 
-@dataclass(frozen=True, slots=True)
-class ScaledLine:
+class ScaledLine(NamedTuple):
     """One line of a scaled recipe: what to weigh, the figure before rounding, and its share."""
 
     weighed_g: Decimal
@@ -83,8 +77,7 @@ class ScaledLine:
     share_percent: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class ScaledRecipe:
+class ScaledRecipe(NamedTuple):
     """What to weigh, line after line, what that comes to, and how each figure came about."""
 
     weighed_g: tuple[Decimal, ...]

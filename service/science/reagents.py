@@ -5,8 +5,8 @@ by volume are different strengths.
 """
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.ranges import one_of, positive, within
 from service.science.tables import rows
@@ -18,8 +18,7 @@ _WHOLE = 1000
 _LEAST_WEIGHING_G = Decimal("0.1")
 
 
-@dataclass(frozen=True, slots=True)
-class Ingredient:
+class Ingredient(NamedTuple):
     """One thing to weigh into a reagent."""
 
     ingredient: str
@@ -27,8 +26,7 @@ class Ingredient:
     mass_g: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class ReagentRecipe:
+class ReagentRecipe(NamedTuple):
     """What to weigh, the pH to bring it to, how long it keeps and where the recipe comes from."""
 
     ingredients: tuple[Ingredient, ...]
@@ -42,8 +40,7 @@ class ReagentRecipe:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReagentPh:
+class ReagentPh(NamedTuple):
     """Whether a pH fits the reagent, and between which it must lie."""
 
     fits: bool

@@ -1,8 +1,8 @@
 """The alkalis, metal salts and oxides that resinates are made with, by formula."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.formulas import atomic_weight, mass_of_formula, plain_formula
@@ -12,8 +12,7 @@ from service.science.rounding import plain, round_significant
 from service.science.tables import rows
 
 
-@dataclass(frozen=True, slots=True)
-class Reagent:
+class Reagent(NamedTuple):
     """A reagent of the table, its masses in g/mol."""
 
     formula: str

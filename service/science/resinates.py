@@ -4,8 +4,8 @@ The salt of a precipitation is sized on the alkali charged, because every equiva
 metal. What is worked out here is theory; metal measured by ash beats it.
 """
 
-from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Context, Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.formulas import atomic_weight, elements, mass_of_formula, parse_formula
@@ -36,8 +36,7 @@ _OPEN_KETTLE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class PrecipitationSalt:
+class PrecipitationSalt(NamedTuple):
     """The salt to weigh on the alkali charged, and beside it the figure on the rosin acid."""
 
     salt_g: Decimal
@@ -46,8 +45,7 @@ class PrecipitationSalt:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PrecipitatedResinate:
+class PrecipitatedResinate(NamedTuple):
     """What a precipitation gives: product, metal, and the acid left in it."""
 
     product_g: Decimal
@@ -60,8 +58,7 @@ class PrecipitatedResinate:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FusionReagent:
+class FusionReagent(NamedTuple):
     """The reagent of a fusion, and what to look out for."""
 
     reagent_g: Decimal
@@ -70,8 +67,7 @@ class FusionReagent:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FusedResinate:
+class FusedResinate(NamedTuple):
     """What a fusion leaves by mass balance: product, metal, acid taken, what boils off."""
 
     product_g: Decimal

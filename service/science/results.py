@@ -1,8 +1,8 @@
 """How well a result stands: what the sum alone cannot say, said beside the figure."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from typing import NamedTuple
 
 
 class Standing(StrEnum):
@@ -16,8 +16,7 @@ class Standing(StrEnum):
     AS_SOURCED = "as the source has it"
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(NamedTuple):
     """One figure that is not exact: its standing, and why in a sentence."""
 
     value: Decimal

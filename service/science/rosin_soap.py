@@ -4,8 +4,8 @@ Everything is sized on the acid number and the mass measured at that stage: a fi
 certificate is too high once the rosin has been cooked.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable
 from service.science.formulas import mass_of_formula, parse_formula
@@ -27,16 +27,14 @@ _HIGH_KOH_PURITY = 90
 _HIGH_EXCESS = 20
 
 
-@dataclass(frozen=True, slots=True)
-class RosinAcid:
+class RosinAcid(NamedTuple):
     """The acid of a resin, and what is unusual about its acid number."""
 
     acid_mol: Decimal
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SoapBase:
+class SoapBase(NamedTuple):
     """The base to weigh; the acid it meets, the pure base in it, and the gas at 0 °C."""
 
     base_g: Decimal

@@ -2,8 +2,8 @@
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.densities import plausible_density
 from service.science.errors import NotApplicable, OutOfRange
@@ -17,8 +17,7 @@ _BY_CONVENTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class NonVolatile:
+class NonVolatile(NamedTuple):
     """The non-volatile matter of one dish, with the wet portion and what was left of it."""
 
     non_volatile_percent: Decimal
@@ -29,8 +28,7 @@ class NonVolatile:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Replicates:
+class Replicates(NamedTuple):
     """The mean of replicate dishes, and whether they agree well enough."""
 
     mean_percent: Decimal
@@ -41,8 +39,7 @@ class Replicates:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DishMethod:
+class DishMethod(NamedTuple):
     """What a method of drying in a dish asks for."""
 
     drying_min: Decimal
@@ -54,8 +51,7 @@ class DishMethod:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Plausible:
+class Plausible(NamedTuple):
     """Whether the figures of a product are usual for its family."""
 
     plausible: bool

@@ -1,8 +1,8 @@
 """How far a volume goes on a surface, and how much a coat takes."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import above, number, one_of, positive
@@ -16,8 +16,7 @@ _THEORY = "by volume solids alone; wood drinks part of the first coat"
 _PRACTICE = "the loss is an estimate; wood drinks part of the first coat besides"
 
 
-@dataclass(frozen=True, slots=True)
-class SpreadingRate:
+class SpreadingRate(NamedTuple):
     """How far a volume goes, and how far it would go without the loss."""
 
     spreading_m2_l: Decimal
@@ -28,8 +27,7 @@ class SpreadingRate:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Consumption:
+class Consumption(NamedTuple):
     """What a coat takes, and the part of it that is lost."""
 
     volume_ml: Decimal
@@ -39,8 +37,7 @@ class Consumption:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class UsualLoss:
+class UsualLoss(NamedTuple):
     """From where to where the loss of a way of application usually is."""
 
     lowest_percent: Decimal

@@ -1,20 +1,19 @@
 """Mean, spread and repeatability of a handful of replicate readings."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from service.science.ranges import count, number
 from service.science.rounding import decimal_of
 
 
-@dataclass(frozen=True, slots=True)
-class Repeatability:
+class Repeatability(NamedTuple):
     """What replicate readings say of a value; spread measures are None for one reading."""
 
     mean: Decimal
-    count: int
+    readings: int
     low: Decimal
     high: Decimal
     range: Decimal
@@ -84,7 +83,7 @@ def repeatability(values: Sequence[Decimal]) -> Repeatability:
     several = len(values) > 1
     return Repeatability(
         mean=centre,
-        count=len(values),
+        readings=len(values),
         low=min(values),
         high=max(values),
         range=spread,

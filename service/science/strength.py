@@ -7,8 +7,8 @@ question backwards is answered by halving the interval.
 
 import functools
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import above, positive, within
@@ -22,8 +22,7 @@ _WEAKEST_FOR_SHELLAC = 85
 _LAST_DIGIT = 0.0005  # kg/m3: the limits named in a refusal must themselves be taken
 
 
-@dataclass(frozen=True, slots=True)
-class ByMass:
+class ByMass(NamedTuple):
     """A strength as a share of the mass, with the density and the ethanol in a litre at 20 °C."""
 
     ethanol_percent: Decimal
@@ -31,16 +30,14 @@ class ByMass:
     ethanol_g_l: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class ByVolume:
+class ByVolume(NamedTuple):
     """A strength as a share of the volume at 20 °C, with the density there."""
 
     ethanol_percent_vol: Decimal
     density_20_kg_l: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredStrength:
+class MeasuredStrength(NamedTuple):
     """What a density at a temperature says of the strength."""
 
     ethanol_percent_vol: Decimal
@@ -50,16 +47,14 @@ class MeasuredStrength:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(NamedTuple):
     """US proof to the nearest 0.1, as twice the share of the volume at 60 °F."""
 
     strength_proof: Decimal
     at_60_f_percent_vol: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class ProofStrength:
+class ProofStrength(NamedTuple):
     """What a proof means: parts of alcohol and of water in 100 by volume at 60 °F, and shares."""
 
     at_60_f_percent_vol: Decimal
@@ -70,8 +65,7 @@ class ProofStrength:
     specific_gravity_60_f: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class ProofReduction:
+class ProofReduction(NamedTuple):
     """The water that brings a spirit down to a proof, and what it makes, at 60 °F."""
 
     water_us_gal: Decimal
@@ -79,8 +73,7 @@ class ProofReduction:
     contraction_us_gal: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Dilution:
+class Dilution(NamedTuple):
     """What to take of the stock and of water, by weight or by measure at 20 °C."""
 
     stock_ml: Decimal

@@ -1,7 +1,7 @@
 """Thinning to a non-volatile content, raising it with a concentrate, and the Pearson square."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import above, positive, within
@@ -11,8 +11,7 @@ _NO_LOSS = "nothing may evaporate while it is stirred in"
 _MEASURE = "measure the non-volatile of the mixture before it is filled"
 
 
-@dataclass(frozen=True, slots=True)
-class Addition:
+class Addition(NamedTuple):
     """What to add, and how much it makes."""
 
     add_g: Decimal
@@ -23,8 +22,7 @@ class Addition:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Square:
+class Square(NamedTuple):
     """The parts of the strong and of the weak liquid, and their shares by mass."""
 
     strong_parts: Decimal

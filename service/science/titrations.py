@@ -1,7 +1,7 @@
 """Acid, saponification, ester and iodine values from what the burette shows."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.ranges import at_least, positive, within
@@ -19,8 +19,7 @@ _MG_PER_G = 1000
 _MOST_USED_PERCENT = 50
 
 
-@dataclass(frozen=True, slots=True)
-class IodineValue:
+class IodineValue(NamedTuple):
     """The iodine value, and how much of the reagent the sample used up."""
 
     iodine_value: Decimal

@@ -2,8 +2,8 @@
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import OutOfRange
 from service.science.formulas import atomic_weight, molar_mass
@@ -22,8 +22,7 @@ _TOTAL = (Decimal(90), Decimal(102))
 _WHOLE = Decimal(100)
 
 
-@dataclass(frozen=True, slots=True)
-class AcidShare:
+class AcidShare(NamedTuple):
     """One fatty acid of an oil.
 
     Fields: acid [one of `fatty_acids()`]; share_percent [%, above 0 up to 100; mass share of all
@@ -34,8 +33,7 @@ class AcidShare:
     share_percent: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class TheoreticalOil:
+class TheoreticalOil(NamedTuple):
     """The values that the mean triglyceride of some fatty acids has."""
 
     iodine_value: Decimal
@@ -47,8 +45,7 @@ class TheoreticalOil:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _FattyAcid:
+class _FattyAcid(NamedTuple):
     molar_mass: Decimal
     double_bonds: int
     conjugated: bool

@@ -1,8 +1,8 @@
 """The acid, saponification and iodine values that the trade's materials usually have."""
 
 import functools
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable
 from service.science.ranges import one_of, within
@@ -17,8 +17,7 @@ _LIMITS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Typicality:
+class Typicality(NamedTuple):
     """Whether no value lies more than 10 % outside its usual range, and the usual ranges."""
 
     plausible: bool
@@ -27,8 +26,7 @@ class Typicality:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Usual:
+class _Usual(NamedTuple):
     low: Decimal | None
     high: Decimal | None
 

@@ -8,10 +8,9 @@ first conversion asks for one.
 import functools
 import re
 import unicodedata
-from dataclasses import dataclass
 from decimal import Context, Decimal, Inexact, localcontext
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.science.errors import OutOfRange, UnitAmbiguous, UnitUnknown, WrongDimension
 from service.science.numerals import LONGEST_TEXT, check_number, split_number
@@ -36,8 +35,7 @@ _EXACT_DIGITS = 39
 _ROUNDED_DIGITS = 28
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """A value with the digits as entered, its unit in the display spelling, and its dimension."""
 
     value: Decimal
@@ -48,8 +46,7 @@ class Quantity:
         return f"{self.value:f} {self.unit}".removesuffix(" 1")
 
 
-@dataclass(frozen=True, slots=True)
-class _Unit:
+class _Unit(NamedTuple):
     dimension: str
     display: str
     symbols: tuple[str, ...]

@@ -2,8 +2,8 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.cup_equations import cups as cups
 from service.science.cup_equations import seconds_in_cup, viscosity_in_cup
@@ -22,8 +22,7 @@ _LITTLE = "add the first part, stir, let it rest, time it again, then add the re
 _FIRST_FROM, _FIRST_TO = Decimal("0.6"), Decimal("0.7")
 
 
-@dataclass(frozen=True, slots=True)
-class Liquid:
+class Liquid(NamedTuple):
     """A liquid of known viscosity.
 
     Fields: mass_g [g, above 0]; viscosity_mm2_s [mm2/s, 0.3-1000000; all at one temperature].
@@ -33,8 +32,7 @@ class Liquid:
     viscosity_mm2_s: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class MixtureViscosity:
+class MixtureViscosity(NamedTuple):
     """The viscosity of a mixture by the rule asked for, and by both rules."""
 
     viscosity_mm2_s: Decimal
@@ -45,8 +43,7 @@ class MixtureViscosity:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CupPortion:
+class CupPortion(NamedTuple):
     """A liquid timed in a flow cup.
 
     Fields: mass_g [g, above 0]; seconds [s, 20-150; within the range of the cup].
@@ -56,8 +53,7 @@ class CupPortion:
     seconds: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class BlendTime:
+class BlendTime(NamedTuple):
     """The time of a blend in the cup its portions were timed in, and its viscosity."""
 
     seconds: Decimal
@@ -67,8 +63,7 @@ class BlendTime:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ThinnerToCupTime:
+class ThinnerToCupTime(NamedTuple):
     """Thinner for a time in a flow cup, and how much of it to add at first."""
 
     add_g: Decimal

@@ -4,8 +4,8 @@ The definitions of the European Union and of the United States answer differentl
 so no figure here is called just VOC.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.densities import plausible_density
 from service.science.errors import NotApplicable, OutOfRange
@@ -22,8 +22,7 @@ _LESS_WATER = "US sense, the volume of water and exempt compounds taken off the 
 _SOLIDS = "per volume of solids, exempt compounds taken off"
 
 
-@dataclass(frozen=True, slots=True)
-class VocByMass:
+class VocByMass(NamedTuple):
     """The content by mass, and all that is volatile."""
 
     voc_percent: Decimal
@@ -32,8 +31,7 @@ class VocByMass:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReadyToUse:
+class ReadyToUse(NamedTuple):
     """The content of the product ready to use, in the sense of the European Union."""
 
     voc_ready_to_use_g_l: Decimal
@@ -42,8 +40,7 @@ class ReadyToUse:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class OfMaterial:
+class OfMaterial(NamedTuple):
     """The content per volume of coating as it is, in the sense of the United States."""
 
     voc_of_material_g_l: Decimal
@@ -53,8 +50,7 @@ class OfMaterial:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class LessWater:
+class LessWater(NamedTuple):
     """The content per volume of coating without its water and exempt compounds."""
 
     voc_less_water_exempt_g_l: Decimal
@@ -65,8 +61,7 @@ class LessWater:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class PerSolids:
+class PerSolids(NamedTuple):
     """The content per volume and per mass of solids."""
 
     voc_per_solids_g_l: Decimal
@@ -76,8 +71,7 @@ class PerSolids:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class FromAmounts:
+class FromAmounts(NamedTuple):
     """Every definition that the amounts allow."""
 
     voc_less_water_exempt_g_l: Decimal

@@ -2,8 +2,8 @@
 
 import functools
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable
 from service.science.ranges import count, one_of, positive, within
@@ -36,8 +36,7 @@ _US_OPEN = (
 _US_MEMORY = "the values of this table are from memory: confirm them against the current text"
 
 
-@dataclass(frozen=True, slots=True)
-class EuLimit:
+class EuLimit(NamedTuple):
     """A limit of the European Union, and the product it is for."""
 
     limit_g_l: Decimal
@@ -47,8 +46,7 @@ class EuLimit:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class EuComparison:
+class EuComparison(NamedTuple):
     """How a product stands to a limit of the European Union."""
 
     finding: str
@@ -60,8 +58,7 @@ class EuComparison:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class UsLimit:
+class UsLimit(NamedTuple):
     """A limit of the United States and whether it applies; none where it does not."""
 
     limit_g_l: Decimal | None
@@ -72,8 +69,7 @@ class UsLimit:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class UsComparison:
+class UsComparison(NamedTuple):
     """How a product stands to a limit of the United States; not at all where none applies."""
 
     finding: str

@@ -1,8 +1,8 @@
 """The VOC content of liquids put together, and how much thinner a limit allows."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.errors import NotApplicable
 from service.science.ranges import above, count, one_of, positive, within
@@ -16,8 +16,7 @@ _VOLUMES_ADD = "volumes are taken to add up, which mixtures do only nearly"
 _STAY_BELOW = "stay well below the limit: a sample in the dish may show more than the sum does"
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredOut:
+class MeasuredOut(NamedTuple):
     """A liquid measured out by volume.
 
     Fields: volume_l [l, above 0]; content_g_l [g/l, 0-2000; its VOC content].
@@ -27,8 +26,7 @@ class MeasuredOut:
     content_g_l: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class MixedContent:
+class MixedContent(NamedTuple):
     """The VOC content of liquids put together, in the definition of the figures sent."""
 
     content_g_l: Decimal
@@ -39,8 +37,7 @@ class MixedContent:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class ThinnerToLimit:
+class ThinnerToLimit(NamedTuple):
     """How much thinner brings a coating to a limit: at most so much, or at least so much."""
 
     thinner_l: Decimal

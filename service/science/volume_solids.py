@@ -1,7 +1,7 @@
 """Solids by volume, from densities, and the density of the film that they imply."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.densities import plausible_density
 from service.science.errors import OutOfRange, ScienceError
@@ -12,8 +12,7 @@ from service.science.results import Standing
 _VOLUMES_ADD = "volumes are taken to add up, which mixtures do only nearly"
 
 
-@dataclass(frozen=True, slots=True)
-class VolumeSolids:
+class VolumeSolids(NamedTuple):
     """Solids by volume, and the density of the dry film."""
 
     volume_solids_percent_vol: Decimal
@@ -22,8 +21,7 @@ class VolumeSolids:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class ImpliedFilm:
+class ImpliedFilm(NamedTuple):
     """The density that a dry film must have for three figures of a liquid to be true together."""
 
     film_density_kg_l: Decimal

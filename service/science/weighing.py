@@ -1,7 +1,7 @@
 """What a scale can tell: the uncertainty of a weighing, and what it is good for."""
 
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from service.science.ranges import above, at_least, positive, within
 
@@ -15,8 +15,7 @@ _READABILITY_ALONE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class WeighingUncertainty:
+class WeighingUncertainty(NamedTuple):
     """The standard uncertainty of a mass, what it comes from, and k times as much."""
 
     standard_uncertainty_g: Decimal
@@ -27,8 +26,7 @@ class WeighingUncertainty:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MinimumMass:
+class MinimumMass(NamedTuple):
     """The smallest net mass a scale weighs to a tolerance, and the uncertainty behind it."""
 
     minimum_net_mass_g: Decimal
@@ -36,8 +34,7 @@ class MinimumMass:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ScaleVerdict:
+class ScaleVerdict(NamedTuple):
     """Whether a scale suits a tolerance, and the tolerance it would suit."""
 
     suits: bool

@@ -1,7 +1,6 @@
 """The outside check values once more, as a spreadsheet cell and as a script would ask for them."""
 
 from collections.abc import Sequence
-from dataclasses import is_dataclass
 from typing import Any, get_args, get_origin, get_type_hints
 
 import pytest
@@ -51,7 +50,7 @@ def _json(text: str, kind: Any) -> Any:
     kind = without_none(kind)
     if get_origin(kind) is Sequence:
         return [_json(each, get_args(kind)[0]) for each in text.split("+") if each]
-    if is_dataclass(kind):
+    if hasattr(kind, "_fields"):
         hints = get_type_hints(kind)
         pairs = zip(hints.items(), text.split("@"), strict=False)
         return {name: _json(part, hint) for (name, hint), part in pairs if part}

@@ -1,7 +1,6 @@
 """The ranges that the docstrings state are the ranges that the functions hold."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -59,7 +58,7 @@ def called(
     good = GOOD[one.function]
     if part:
         first = good[each.name][0] if each.many else good[each.name]
-        number = replace(first, **{part.name: number})
+        number = first._replace(**{part.name: number})
     if each.many:
         number = [number, *good.get(each.name, ())[1:]]
     try:

@@ -3,7 +3,6 @@
 import csv
 import typing
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from importlib import import_module
 from pathlib import Path
@@ -70,12 +69,10 @@ def _read(text: str, kind: Any) -> Any:
     kind = without_none(kind)
     if get_origin(kind) is Sequence:
         return [_read(each, get_args(kind)[0]) for each in text.split("+") if each]
-    if is_dataclass(kind):
+    if hasattr(kind, "_fields"):
         hints = get_type_hints(kind)
-        parts = zip(fields(kind), text.split("@"), strict=False)
-        return typing.cast(Any, kind)(
-            **{each.name: _read(part, hints[each.name]) for each, part in parts}
-        )
+        parts = zip(hints, text.split("@"), strict=False)
+        return kind(**{name: _read(part, hints[name]) for name, part in parts})
     if kind is bool:
         return text == "yes"
     return text if kind is str else int(text) if kind is int else Decimal(text)

@@ -18,14 +18,13 @@ from service.science.voc import voc_ready_to_use
 
 MASSES = st.decimals("0.1", 9999, places=1)
 PORTIONS = st.lists(
-    st.builds(
-        Portion,
+    st.tuples(
         MASSES,
         st.decimals(0, 70, places=1),
         st.decimals("0.7", "1.2", places=3),
         st.decimals(0, 200, places=1),
         st.decimals(0, 30, places=1),
-    ),
+    ).map(lambda figures: Portion(*figures)),
     min_size=1,
     max_size=6,
 )

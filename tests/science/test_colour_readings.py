@@ -17,11 +17,11 @@ from service.science.gardner import rosin_grades
 HALVES = [str(Decimal(each) / 2) for each in range(2, 37)]
 SOLUTION = ColourReading("Gardner", "9", "solution", "Turpentine", Decimal(50))
 TURNED = {"first": "second", "second": "first", "neither": "neither"}
-LIQUIDS = st.builds(
-    ColourReading, st.just("Gardner"), st.sampled_from([*HALVES, "< 1", "> 18"]), st.just("liquid")
+LIQUIDS = st.sampled_from([*HALVES, "< 1", "> 18"]).map(
+    lambda reading: ColourReading("Gardner", reading, "liquid")
 )
-CUBES = st.builds(
-    ColourReading, st.just("rosin grade"), st.sampled_from(rosin_grades()), st.just("cube")
+CUBES = st.sampled_from(rosin_grades()).map(
+    lambda grade: ColourReading("rosin grade", grade, "cube")
 )
 
 

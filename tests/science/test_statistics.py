@@ -23,7 +23,7 @@ def test_mean_and_deviation_agree_with_the_standard_library(readings: list[Decim
 
 def test_a_summary_of_two_readings_has_every_figure() -> None:
     summary = repeatability([Decimal(61), Decimal(63)])
-    assert (summary.count, summary.mean, summary.low, summary.high) == (2, 62, 61, 63)
+    assert (summary.readings, summary.mean, summary.low, summary.high) == (2, 62, 61, 63)
     assert summary.range == value_range([Decimal(61), Decimal(63)]) == 2
     assert summary.standard_deviation == Decimal(2).sqrt()
     assert summary.range_percent == Decimal(200) / 62
