@@ -2,7 +2,8 @@
 
 import functools
 import re
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
+from types import NoneType
 from typing import Any
 
 from service.calculations.bodies import CalculationOut, Finding
@@ -10,14 +11,16 @@ from service.calculations.catalogue import Calculation
 from service.calculations.inputs import given_to, is_record
 from service.science.names import named_unit
 from service.science.results import Estimate, Standing
-from service.science.rounding import plain, round_significant
+from service.science.rounding import plain
 from service.web.fields import In
 
 DIGITS = 12
 ROUNDING = f"numbers to at most {DIGITS} significant digits, ties to the even digit"
+_SHOWN = Context(prec=DIGITS, rounding=ROUND_HALF_EVEN)
 _SOURCED = re.compile(r"tables/|memory|practice|OIML|Directive|CFR|ISO|ASTM|CIE|WELMEC|Regulation")
 # What a result says of itself beside its figures.
 _ASIDE = {"standing", "why", "notes"}
+_AS_IT_IS = frozenset({str, bool, NoneType})
 
 
 def answer(one: Calculation, sent: In) -> CalculationOut:
@@ -95,21 +98,24 @@ def _is_number(value: Any) -> bool:
 
 def shown(value: Any) -> Any:
     """A value as it leaves: numbers as rounded decimal text, records as objects."""
+    if isinstance(value, Decimal):
+        return _rounded(value)
     if value is None or isinstance(value, str | bool):
         return value
     if isinstance(value, int):
         return str(value)
-    if isinstance(value, Decimal):
-        return _rounded(value)
-    if is_record(value):
-        return {name: shown(each) for name, each in value._asdict().items()}
-    return [shown(each) for each in value]
+    members = [each if type(each) in _AS_IT_IS else shown(each) for each in value]
+    return dict(zip(value._fields, members, strict=True)) if is_record(value) else members
 
 
 def _rounded(value: Decimal) -> str:
-    if len(value.as_tuple().digits) > DIGITS:
-        return plain(round_significant(value, DIGITS).normalize())
-    return plain(value)
+    rounded = _SHOWN.plus(value)
+    # With as many digits as may be shown it is left as it is, its zeros kept.
+    if not rounded.same_quantum(value):
+        rounded = rounded.normalize(_SHOWN)
+    text = str(rounded)
+    # Most numbers are plain as they are; the others are made so, or refused.
+    return text if rounded and rounded.is_finite() and "E" not in text else plain(rounded)
 
 
 def _echo(name: str, value: Any) -> Any:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from inspect import Parameter, signature
+from operator import attrgetter
 from types import NoneType, UnionType
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
@@ -20,6 +21,7 @@ from service.web.fields import In, read_number, read_quantity, refusal, text
 
 MOST = 500  # in one list: a sum is done while others wait
 _FOLLOWED = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?)\s*[^0-9.,\s].*")
+_NOT_SENT: tuple[Any, ...] = (None, "", ())  # what stands for an input that is left out
 _YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 
 
@@ -96,7 +98,7 @@ def _field(one: Input) -> Any:
         kind = Annotated[several, BeforeValidator(_not_too_many), Field(max_length=MOST)]
     if one.required:
         return (kind, Field(description=one.described))
-    if one.default in (None, "", ()):
+    if one.default in _NOT_SENT:
         return (kind | None, Field(default=None, description=one.described))
     taken = f"{one.described}; taken as {one.default} where it is not sent"
     return (kind, Field(default=one.default, description=taken))
@@ -227,6 +229,16 @@ def _argument(one: Input, value: Any) -> Any:
         return one.default
     if not one.record:
         return value
-    members = value if one.many else [value]
-    made = [one.kind(**given_to(record_inputs(one.kind), member)) for member in members]
-    return made if one.many else made[0]
+    make = _maker(one.kind)
+    return [make(member) for member in value] if one.many else make(value)
+
+
+@functools.cache
+def _maker(kind: Any) -> Callable[[In], Any]:
+    """What turns a body into the record that the science knows."""
+    fields = record_inputs(kind)
+    if len(fields) == 1 or any(field.record or field.default in _NOT_SENT for field in fields):
+        return lambda member: kind(**given_to(fields, member))
+    # Every field is there: taken in one go, since a body may hold hundreds of records.
+    values = attrgetter(*(field.name for field in fields))
+    return lambda member: kind._make(values(member))

@@ -63,7 +63,10 @@ def us_type_height(area_in2: Decimal, *, moulded: bool = False) -> TypeHeight:
     >>> us_type_height(Decimal("7.5")).fraction
     '1/8 in'
     """
-    positive(area_in2, "area_in2")
+    return _type_height(positive(area_in2, "area_in2"), moulded=moulded)
+
+
+def _type_height(area_in2: Decimal, *, moulded: bool) -> TypeHeight:
     table = rows("us_type_heights.csv")
     row = next(r for r in table if not r["up_to_in2"] or area_in2 <= Decimal(r["up_to_in2"]))
     height = Fraction(row["height_in"]) + (_MOULDED_EXTRA_IN if moulded else 0)
@@ -117,7 +120,7 @@ def us_display_panel(
     area = Decimal(1) if shape == "flat side" else _CURVED_SHARE
     for measure in _measures(shape, sent):
         area *= measure
-    found = us_type_height(area, moulded=moulded)
+    found = _type_height(area, moulded=moulded)
     notes = (_WITHOUT, *found.notes)
     return DisplayPanel(area, found.height_in, found.height_mm, found.fraction, notes)
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.ranges import at_least, count, one_of, positive, within
-from service.science.rounding import decimal_of, round_half_even
+from service.science.rounding import decimal_of
 from service.science.tables import rows
 
 ML_PER_US_GAL = Decimal("3785.411784")
@@ -56,33 +56,6 @@ class CannedRatio(NamedTuple):
     ratio: Decimal
     oil_percent: Decimal
     basis: str
-
-
-class RecipeLine(NamedTuple):
-    """A line of a recipe.
-
-    Fields: amount [1, above 0; parts by mass or percent of the total]; basis [one of
-    `line_bases()`].
-    """
-
-    amount: Decimal
-    basis: str = "parts"
-
-
-class ScaledLine(NamedTuple):
-    """One line of a scaled recipe: what to weigh, the figure before rounding, and its share."""
-
-    weighed_g: Decimal
-    exact_g: Decimal
-    share_percent: Decimal
-
-
-class ScaledRecipe(NamedTuple):
-    """What to weigh, line after line, what that comes to, and how each figure came about."""
-
-    weighed_g: tuple[Decimal, ...]
-    total_weighed_g: Decimal
-    lines: tuple[ScaledLine, ...]
 
 
 def oil_length(oils: Sequence[Oil], resins_g: Sequence[Decimal], *, basis: str) -> OilLength:
@@ -221,36 +194,6 @@ def line_bases() -> tuple[str, ...]:
     return _LINE_BASES
 
 
-def scaled_recipe(
-    lines: Sequence[RecipeLine], total_g: Decimal, *, step_g: Decimal
-) -> ScaledRecipe:
-    """Scale a recipe to a total, each line rounded once to what the balance can weigh.
-
-    Parameters: lines [list of `RecipeLine`; percent lines take their percent of the total, parts
-    lines share what remains]; total_g [g, above 0]; step_g [g, above 0; ties go to the even
-    multiple].
-    Returns: what to weigh of each line, and what all come to.
-    Raises: NotApplicable without lines; OutOfRange for a number, percents of 100 or more beside
-    parts, or percents alone that are not exactly 100.
-    Source: common practice.
-
-    >>> recipe = [RecipeLine(Decimal(2)), RecipeLine(Decimal(40), "percent")]
-    >>> scaled_recipe(recipe, Decimal(1000), step_g=Decimal(1)).weighed_g
-    (Decimal('600'), Decimal('400'))
-    """
-    count(lines, 1, name="lines")
-    found = shares([(line.basis, line.amount) for line in lines])
-    total, step = Fraction(positive(total_g, "total_g")), positive(step_g, "step_g")
-    scaled = tuple(
-        ScaledLine(
-            round_half_even(share * total, step), decimal_of(share * total), decimal_of(100 * share)
-        )
-        for share in found
-    )
-    weighed = tuple(line.weighed_g for line in scaled)
-    return ScaledRecipe(weighed, sum(weighed, Decimal(0)), scaled)
-
-
 def shares(lines: Sequence[tuple[str, Decimal]]) -> list[Fraction]:
     """Turn the lines of a recipe into exact shares of the total.
 
@@ -264,7 +207,11 @@ def shares(lines: Sequence[tuple[str, Decimal]]) -> list[Fraction]:
     [Fraction(2, 5), Fraction(1, 5), Fraction(2, 5)]
     """
     if not lines:
-        raise NotApplicable("the recipe has no lines", "add a line", field="lines")
+        raise NotApplicable(
+            "no line has an amount in parts or percent",
+            "give one line in parts at least",
+            field="lines",
+        )
     for n, (basis, amount) in enumerate(lines):
         if basis not in _LINE_BASES:
             raise OutOfRange(
@@ -275,9 +222,35 @@ def shares(lines: Sequence[tuple[str, Decimal]]) -> list[Fraction]:
         positive(amount, f"lines/{n}/amount")
     percent = sum((Fraction(a) for basis, a in lines if basis == "percent"), Fraction(0))
     parts = sum((Fraction(a) for basis, a in lines if basis == "parts"), Fraction(0))
-    _check_percents(percent, parts)
+    check_percents(percent, parts)
     left = (100 - percent) / parts if parts else Fraction(0)
     return [Fraction(a) * (left if basis == "parts" else 1) / 100 for basis, a in lines]
+
+
+def check_percents(percent: Fraction, parts: Fraction) -> None:
+    """Refuse lines that cannot be the shares of a whole.
+
+    Parameters: percent [%, of all lines in percent]; parts [1, of all lines in parts].
+    Raises: OutOfRange for percents of 100 or more beside parts, or percents alone that are not
+    exactly 100.
+    Source: common practice.
+
+    >>> check_percents(Fraction(40), Fraction(3))
+    """
+    if percent < 100 if parts else percent == 100:
+        return
+    shown = f"{decimal_of(percent).normalize():f}"
+    if parts:
+        raise OutOfRange(
+            f"the percent lines add up to {shown} %, which leaves nothing for the parts lines",
+            "let the percent lines add up to less than 100",
+            field="lines",
+        )
+    raise OutOfRange(
+        f"the lines are all in percent and add up to {shown} %",
+        "let them add up to exactly 100, or give one line in parts",
+        field="lines",
+    )
 
 
 def _length(ratio: Decimal, gallons: Decimal, basis: str) -> OilLength:
@@ -316,22 +289,6 @@ def _some(members: Sequence[object], what: str, name: str) -> None:
 
 def _oil_density(density_kg_l: Decimal, name: str) -> Decimal:
     return within(density_kg_l, _LOWEST_OIL_DENSITY, high=_HIGHEST_OIL_DENSITY, name=name)
-
-
-def _check_percents(percent: Fraction, parts: Fraction) -> None:
-    shown = f"{decimal_of(percent).normalize():f}"
-    if parts and percent >= 100:
-        raise OutOfRange(
-            f"the percent lines add up to {shown} %, which leaves nothing for the parts lines",
-            "let the percent lines add up to less than 100",
-            field="lines",
-        )
-    if not parts and percent != 100:
-        raise OutOfRange(
-            f"the lines are all in percent and add up to {shown} %",
-            "let them add up to exactly 100, or give one line in parts",
-            field="lines",
-        )
 
 
 @functools.cache

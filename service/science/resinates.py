@@ -10,30 +10,23 @@ from typing import NamedTuple
 from service.science.errors import NotApplicable, OutOfRange
 from service.science.formulas import atomic_weight, elements, mass_of_formula, parse_formula
 from service.science.ranges import above, one_of, positive, within
-from service.science.resinate_reagents import Reagent, known_reagent, purity_share
+from service.science.resinate_notes import (
+    CARRIED_TO_ITS_END,
+    alkali_notes,
+    fusion_notes,
+    salt_notes,
+    soap_note,
+)
 from service.science.resinate_reagents import fusion_reagents as fusion_reagents
+from service.science.resinate_reagents import known_reagent, purity_share
 from service.science.resinate_reagents import salts as salts
 from service.science.results import Estimate, Standing
 from service.science.rosin_soap import KOH_MG_PER_MOL, rosin_acid
-from service.science.rounding import plain, round_significant
 
-_NEUTRAL = "a neutral soap, its salts washed out, is assumed: measure the metal by ash"
-_BASIC_SOAPS = {"Fe": "iron(III) falls", "Al": "aluminium falls"}
-_BALANCE = "a reaction carried to its end is assumed: measure the acid number"
 _HYDROGEN = "H"
 # A sum carried to the last figure may pass full neutralisation by a digit that means nothing.
 _SLACK = Decimal("1.000000001")
 _FOUR_FIGURES_DOWN = Context(prec=4, rounding=ROUND_FLOOR)
-# Percent on the rosin, reckoned as the compound named, beyond which an open kettle seldom holds.
-_OPEN_KETTLE_PERCENT = 7
-_OPEN_KETTLE = {
-    "Ca": ("Ca(OH)2", "lime usually stops at 4-7 % Ca(OH)2 on rosin: more gels"),
-    "Zn": (
-        "ZnO",
-        "zinc in an open kettle goes clear at about 4-7 % ZnO on rosin: more clouds or "
-        "crystallises",
-    ),
-}
 
 
 class PrecipitationSalt(NamedTuple):
@@ -109,9 +102,9 @@ def precipitation_salt(
     on_acid = None if acid_mol is None else positive(acid_mol, "acid_mol") * each_g
     metal_g = salt_g * share / reagent.molar_mass * reagent.metals * reagent.metal_weight
     notes = (
-        *_alkali_notes(alkali_mol, acid_mol),
+        *alkali_notes(alkali_mol, acid_mol),
         "wash until the water is free of chloride or sulfate",
-        *_salt_notes(reagent),
+        *salt_notes(reagent),
     )
     return PrecipitationSalt(salt_g, on_acid, metal_g, notes)
 
@@ -144,8 +137,8 @@ def precipitated_resinate(
         bound_mol=bound,
         residual_acid_number=(rosin.acid_mol - bound) * KOH_MG_PER_MOL / product_g,
         standing=Standing.THEORETICAL,
-        why=_why(reagent.metal, reagent.valence),
-        notes=(*rosin.notes, *_alkali_notes(alkali, rosin.acid_mol), *_salt_notes(reagent)),
+        why=soap_note(reagent.metal, reagent.valence),
+        notes=(*rosin.notes, *alkali_notes(alkali, rosin.acid_mol), *salt_notes(reagent)),
     )
 
 
@@ -173,7 +166,7 @@ def neutral_metal_percent(metal: str, valence: int, *, acid: str) -> Estimate:
     return Estimate(
         100 * weight / (weight + valence * rest),
         Standing.THEORETICAL,
-        _why(metal, valence),
+        soap_note(metal, valence),
     )
 
 
@@ -220,8 +213,8 @@ def fused_resinate(
         driven_off_g=driven_off,
         residual_acid_number=(rosin.acid_mol - taken) * KOH_MG_PER_MOL / product,
         standing=Standing.THEORETICAL,
-        why=_BALANCE,
-        notes=(*rosin.notes, *_fusion_notes(known, metal_mol, rosin_g=mass_g)),
+        why=CARRIED_TO_ITS_END,
+        notes=(*rosin.notes, *fusion_notes(known, metal_mol, rosin_g=mass_g)),
     )
 
 
@@ -253,54 +246,11 @@ def fusion_reagent(
     return FusionReagent(
         reagent_g=metal_mol * known.molar_mass / purity_share(purity_percent),
         standing=Standing.THEORETICAL,
-        why=_BALANCE,
-        notes=(*rosin.notes, *_fusion_notes(known, metal_mol, rosin_g=mass_g)),
+        why=CARRIED_TO_ITS_END,
+        notes=(*rosin.notes, *fusion_notes(known, metal_mol, rosin_g=mass_g)),
     )
-
-
-def _why(metal: str, valence: int) -> str:
-    """What the sum takes for granted of the soap that this metal makes."""
-    if valence != 3:
-        return _NEUTRAL
-    falls = _BASIC_SOAPS.get(metal, f"{metal}(III) may fall")
-    return (
-        f"{falls} as a basic soap: the acid bound is at most this; metal may be higher and free "
-        "acid is left: measure the metal by ash"
-    )
-
-
-def _alkali_notes(alkali_mol: Decimal, acid_mol: Decimal | None) -> tuple[str, ...]:
-    """What the alkali charged does to the metal, told apart beyond the fourth figure."""
-    if acid_mol is None or abs(alkali_mol - acid_mol) * 10_000 <= acid_mol:
-        return ()
-    if alkali_mol < acid_mol:
-        part = round_significant(100 * (1 - alkali_mol / acid_mol), 2)
-        return (f"{plain(part)} % of the rosin acid meets no alkali and stays rosin",)
-    beyond = round_significant(100 * (alkali_mol / acid_mol - 1), 2)
-    return (
-        f"the alkali exceeds the rosin acid by {plain(beyond)} %: its "
-        "metal comes down as hydroxide or carbonate and stays in the cake",
-    )
-
-
-def _salt_notes(reagent: Reagent) -> tuple[str, ...]:
-    if reagent.metal == "Fe" and not reagent.basic_soap:
-        return ("iron(II) turns to iron(III) in air: work fast and dry at once; it darkens",)
-    if reagent.metal in ("Fe", "Cu"):
-        return ("ferric and cupric resinates darken the varnish",)
-    return ()
 
 
 def _most(reagent_g: Decimal) -> str:
     """A mass in four figures, rounded down so that it can be sent as it stands."""
     return format(_FOUR_FIGURES_DOWN.plus(reagent_g), "f")
-
-
-def _fusion_notes(reagent: Reagent, metal_mol: Decimal, *, rosin_g: Decimal) -> tuple[str, ...]:
-    leaves = "acetic acid" if "COO" in reagent.formula else "steam"
-    notes = [f"{leaves} boils off and foams: small portions, draught, kettle at most half full"]
-    if reagent.metal in _OPEN_KETTLE:
-        compound, warning = _OPEN_KETTLE[reagent.metal]
-        if 100 * metal_mol * mass_of_formula(compound) / rosin_g > _OPEN_KETTLE_PERCENT:
-            notes.append(warning)
-    return tuple(notes)

@@ -58,7 +58,24 @@ def round_half_even(value: Decimal | Fraction, step: Decimal) -> Decimal:
     >>> round_half_even(Decimal("12.25"), Decimal("0.1"))
     Decimal('12.2')
     """
-    return _multiple(round(_exact(value) / _step(step)), step)
+    above, below = _exact(value).as_integer_ratio()
+    across, along = _step(step).as_integer_ratio()
+    return multiple(nearest(above * along, below * across), step)
+
+
+def nearest(numerator: int, denominator: int) -> int:
+    """Divide to the nearest whole number, a tie to the even one.
+
+    Parameters: numerator [1, any]; denominator [1, above 0].
+    Returns: the whole number. Raises: ZeroDivisionError for a denominator of 0.
+    Source: ISO 80000-1 Annex B rule A (from memory).
+
+    >>> nearest(5, 2), nearest(7, 2), nearest(-5, 2)
+    (2, 4, -2)
+    """
+    whole, rest = divmod(numerator, denominator)
+    beyond = 2 * rest - denominator
+    return whole + 1 if beyond > 0 or (beyond == 0 and whole % 2) else whole
 
 
 def round_half_away(value: Decimal | Fraction, step: Decimal) -> Decimal:
@@ -73,8 +90,8 @@ def round_half_away(value: Decimal | Fraction, step: Decimal) -> Decimal:
     Decimal('12.3')
     """
     count = _exact(value) / _step(step)
-    nearest = int(abs(count) + Fraction(1, 2))
-    return _multiple(nearest if count >= 0 else -nearest, step)
+    away = int(abs(count) + Fraction(1, 2))
+    return multiple(away if count >= 0 else -away, step)
 
 
 def round_significant(value: Decimal, digits: int) -> Decimal:
@@ -107,7 +124,7 @@ def plain(value: Decimal) -> str:
     >>> plain(Decimal("1.50E+3")), plain(Decimal("2.00"))
     ('1500', '2.00')
     """
-    _exact(value)
+    _check(value)
     return format(value if value else abs(value), "f")
 
 
@@ -119,20 +136,37 @@ def decimal_of(value: Fraction) -> Decimal:
     >>> decimal_of(Fraction(1, 4))
     Decimal('0.25')
     """
-    return _ANSWER.divide(Decimal(value.numerator), Decimal(value.denominator))
+    return quotient(*value.as_integer_ratio())
+
+
+def quotient(numerator: int, denominator: int) -> Decimal:
+    """Write the ratio of two whole numbers as a decimal of 28 significant digits.
+
+    Parameters: numerator [1, any]; denominator [1, above 0].
+    Returns: [1] the decimal. Raises: ZeroDivisionError for a denominator of 0.
+    Source: common practice.
+
+    >>> quotient(1, 4)
+    Decimal('0.25')
+    """
+    return _ANSWER.divide(Decimal(numerator), Decimal(denominator))
 
 
 def _exact(value: Decimal | Fraction) -> Fraction:
     if isinstance(value, Decimal):
-        if not value.is_finite():
-            raise NumberMalformed(
-                f"{value} is not a finite number", "send a number such as 1.5", field="value"
-            )
-        if value and abs(value.adjusted()) > _LARGEST_POWER:
-            raise OutOfRange(
-                f"{value:.6g} is too large or too small", "send a number such as 1.5", field="value"
-            )
+        _check(value)
     return Fraction(value)
+
+
+def _check(value: Decimal) -> None:
+    if not value.is_finite():
+        raise NumberMalformed(
+            f"{value} is not a finite number", "send a number such as 1.5", field="value"
+        )
+    if value and abs(value.adjusted()) > _LARGEST_POWER:
+        raise OutOfRange(
+            f"{value:.6g} is too large or too small", "send a number such as 1.5", field="value"
+        )
 
 
 def _step(step: Decimal) -> Fraction:
@@ -143,7 +177,16 @@ def _step(step: Decimal) -> Fraction:
     return Fraction(step)
 
 
-def _multiple(count: int, step: Decimal) -> Decimal:
+def multiple(count: int, step: Decimal) -> Decimal:
+    """Take a step so many times, all its digits kept.
+
+    Parameters: count [1, any]; step [any unit, above 0].
+    Returns: the multiple, in the unit of the step. Raises: nothing up to 60 digits.
+    Source: arithmetic.
+
+    >>> multiple(3, Decimal("0.05"))
+    Decimal('0.15')
+    """
     return _DIGITS.multiply(Decimal(count), step)
 
 

@@ -12,7 +12,6 @@ from service.science.errors import NotApplicable, OutOfRange, ScienceError
 from service.science.ratios import (
     Oil,
     OilLength,
-    RecipeLine,
     balsam_resin,
     from_us_gal,
     length_bases,
@@ -21,7 +20,6 @@ from service.science.ratios import (
     line_bases,
     oil_length,
     ratio_in_the_can,
-    scaled_recipe,
     shares,
 )
 
@@ -117,7 +115,6 @@ def test_a_balsam_is_its_resin_and_its_volatile_oil(balsam: Decimal, volatile: D
         (lambda: length_class("guess", Decimal(50)), OutOfRange, "convention"),
         (lambda: length_class("alkyd_40_60", Decimal(-1)), OutOfRange, "value"),
         (lambda: length_class("alkyd_40_60", Decimal(101)), OutOfRange, "value"),
-        (lambda: scaled_recipe([], Decimal(1), step_g=Decimal(1)), NotApplicable, "lines"),
     ],
 )
 def test_what_has_no_oil_length_is_refused_at_its_input(
@@ -163,33 +160,8 @@ def test_a_recipe_without_lines_has_no_shares() -> None:
         shares([])
 
 
-@given(st.lists(AMOUNTS, min_size=1, max_size=8), AMOUNTS)
-def test_each_scaled_line_is_at_most_half_a_step_from_its_exact_figure(
-    parts: list[Decimal], total: Decimal
-) -> None:
-    step = Decimal("0.5")
-    found = scaled_recipe([RecipeLine(part) for part in parts], total, step_g=step)
-    for line in found.lines:
-        assert abs(line.weighed_g - line.exact_g) <= step / 2 + TINY
-        assert line.weighed_g % step == 0
-    assert found.weighed_g == tuple(line.weighed_g for line in found.lines)
-    assert found.total_weighed_g == sum(found.weighed_g)
-    assert sum(line.share_percent for line in found.lines) == pytest.approx(100, rel=TINY)
-
-
-@pytest.mark.parametrize(
-    ("line", "total", "step", "field"),
-    [
-        (RecipeLine(Decimal(1)), "0", "1", "total_g"),
-        (RecipeLine(Decimal(1)), "1", "0", "step_g"),
-        (RecipeLine(Decimal(0)), "1", "1", "lines/0/amount"),
-        (RecipeLine(Decimal(1), "share"), "1", "1", "lines/0/basis"),
-        (RecipeLine(Decimal(1), line_bases()[1]), "1", "1", "lines"),
-    ],
-)
-def test_a_recipe_that_cannot_be_scaled_names_what_is_wrong(
-    line: RecipeLine, total: str, step: str, field: str
-) -> None:
-    with pytest.raises(OutOfRange) as refused:
-        scaled_recipe([line], Decimal(total), step_g=Decimal(step))
-    assert refused.value.field == field
+def test_the_bases_of_a_line_are_those_that_shares_take() -> None:
+    assert [shares([(basis, Decimal(100))]) for basis in line_bases()] == [
+        [Fraction(1)],
+        [Fraction(1)],
+    ]
