@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from urllib.parse import urlsplit
 
+STANDING = 3  # cautions read before the first line; a fourth would be skimmed
+
 
 @dataclass(frozen=True, slots=True)
 class Note:
@@ -163,14 +165,73 @@ class Choices:
     rows: tuple[Choice, ...]
 
 
-Block = Heading | Paragraph | Facts | Table | Observations | Caution | Preformatted | Form | Choices
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One thing done by hand: a number to call it by, what to do, and what it aims at.
+
+    `target` is None where nothing is measured; `detail` says more in smaller letters.
+    """
+
+    number: str
+    text: str
+    target: Decimal | str | None = None
+    unit: str = ""
+    tolerance: str = ""
+    lots: tuple[str, ...] = ()
+    detail: str = ""
+
+    def __post_init__(self) -> None:
+        _require_finite(self.target)
+        if not 1 <= len(self.number) <= 6 or self.number != self.number.strip():
+            raise ValueError(f"a task has a short number, not {self.number!r}")
+
+
+@dataclass(frozen=True, slots=True)
+class Worksheet:
+    """One stage of work on paper: cautions, then tasks to tick off and write beside.
+
+    Cautions stand in the order of their weight: the first few before the tasks, the rest folded.
+    """
+
+    heading: str
+    tasks: tuple[Task, ...]
+    cautions: tuple[Caution, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len({task.number for task in self.tasks}) != len(self.tasks):
+            raise ValueError("two tasks of a stage bear the same number")
+
+    @property
+    def standing(self) -> tuple[Caution, ...]:
+        """The cautions that nobody can miss."""
+        return self.cautions[:STANDING]
+
+    @property
+    def folded(self) -> tuple[Caution, ...]:
+        """The cautions that follow the tasks."""
+        return self.cautions[STANDING:]
+
+
+Block = (
+    Heading
+    | Paragraph
+    | Facts
+    | Table
+    | Observations
+    | Caution
+    | Preformatted
+    | Form
+    | Choices
+    | Worksheet
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
     """A whole sheet; `notice` is a banner such as a recall and is None when all is well.
 
-    `links` are other forms of the same sheet; other pages to go to are `Choices`.
+    `links` are other forms of the same sheet; other pages to go to are `Choices`. `digest` tells
+    one print from another, so that a sheet found on the bench is known for what it is.
     """
 
     title: str
@@ -182,6 +243,7 @@ class Document:
     footnotes: tuple[Note, ...] = ()
     json_ld: Mapping[str, object] | None = None
     canonical_url: str | None = None
+    digest: str = ""
 
     def __post_init__(self) -> None:
         if self.canonical_url is not None and not _is_web_address(self.canonical_url):

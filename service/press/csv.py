@@ -7,7 +7,6 @@ from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 
 from service.press.blocks import (
-    Block,
     Caution,
     Cell,
     Choice,
@@ -24,9 +23,13 @@ from service.press.blocks import (
     Quantity,
     Seen,
     Table,
+    Task,
+    Worksheet,
 )
 from service.press.text import plain
 
+# What stands under the heading before it; a stage of work brings its own.
+_Flat = Facts | Table | Observations | Caution | Paragraph | Preformatted | Choices | Form
 _TRIGGERS = frozenset("=+-@\t\r\n")
 
 
@@ -86,6 +89,8 @@ def _rows(document: Document) -> Iterator[_Row]:
     for block in document.blocks:
         if isinstance(block, Heading):
             section = block.text
+        elif isinstance(block, Worksheet):
+            yield from _worksheet_rows(block)
         else:
             yield from _block_rows(section, block, notes=notes)
     for note in document.footnotes:
@@ -98,6 +103,7 @@ def _head(document: Document) -> Iterator[_Row]:
         "subtitle": document.subtitle,
         "notice": document.notice,
         "address": document.canonical_url,
+        "digest": document.digest,
     }
     for name, text in named.items():
         if text:
@@ -106,7 +112,7 @@ def _head(document: Document) -> Iterator[_Row]:
         yield _Row("links", link.text, text=link.href)
 
 
-def _block_rows(section: str, block: Block, *, notes: Mapping[str, Note]) -> Iterable[_Row]:
+def _block_rows(section: str, block: _Flat, *, notes: Mapping[str, Note]) -> Iterable[_Row]:
     match block:
         case Facts(rows=facts):
             return [_entry(section, fact.label, value=fact, notes=notes) for fact in facts]
@@ -120,7 +126,7 @@ def _block_rows(section: str, block: Block, *, notes: Mapping[str, Note]) -> Ite
             return [_Row(section, type(block).__name__.lower(), text=text)]
         case Choices(rows=choices):
             return [row for one in choices for row in _choice(section, one)]
-        case Form() | Heading():
+        case Form():
             return ()
 
 
@@ -128,6 +134,30 @@ def _choice(section: str, choice: Choice) -> Iterator[_Row]:
     if choice.text:
         yield _Row(section, choice.link.text, text=choice.text)
     yield _Row("links", choice.link.text, text=choice.link.href)
+
+
+def _worksheet_rows(stage: Worksheet) -> Iterator[_Row]:
+    """All cautions, then each task with rows left empty for what is found."""
+    for caution in stage.cautions:
+        yield _Row(stage.heading, "caution", method=caution.rule, text=caution.text)
+    for task in stage.tasks:
+        yield from _task_rows(stage.heading, task)
+
+
+def _task_rows(section: str, task: Task) -> Iterator[_Row]:
+    yield _Row(section, task.number, text=task.text)
+    if task.detail:
+        yield _Row(section, f"{task.number}: detail", text=task.detail)
+    if isinstance(task.target, Decimal):
+        yield _Row(section, f"{task.number}: target", task.target, task.unit)
+    elif task.target is not None:
+        yield _Row(section, f"{task.number}: target", unit=task.unit, text=task.target)
+    if task.tolerance:
+        yield _Row(section, f"{task.number}: tolerance", text=task.tolerance)
+    for lot in task.lots:
+        yield _Row(section, f"{task.number}: lot", text=lot)
+    yield _Row(section, f"{task.number}: actual", unit=task.unit)
+    yield _Row(section, f"{task.number}: time")
 
 
 def _table_rows(section: str, table: Table, *, notes: Mapping[str, Note]) -> Iterator[_Row]:

@@ -7,26 +7,42 @@ import re
 from collections.abc import Mapping
 from decimal import Decimal
 from importlib.resources import files
+from typing import Literal
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from service.press.blocks import Block, Document
+from service.press.blocks import Block, Document, Worksheet
 from service.press.text import NO_BREAK_SPACE, typeset, words
 
-STYLE = (files("service.press") / "templates" / "sheet.css").read_text(encoding="utf-8")
-STYLE_CSP_HASH = f"'sha256-{base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()}'"
+Paper = Literal["a4", "letter"]
+_TEMPLATES = files("service.press") / "templates"
+STYLE = (_TEMPLATES / "sheet.css").read_text(encoding="utf-8")
+BENCH_STYLE = (_TEMPLATES / "bench.css").read_text(encoding="utf-8")
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:°[CF]|%|[kmcdµ]?[gmls]|h|d|min|kg/l|mm2/s)(?!\w))")
 
 
-def render(document: Document) -> bytes:
-    """The document as HTML; the same document gives the same bytes."""
+def _csp_hash(style: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()}'"
+
+
+# Every style the press sets, as a content policy lists them.
+STYLE_CSP_HASH = f"{_csp_hash(STYLE)} {_csp_hash(BENCH_STYLE)}"
+
+
+def render(document: Document, *, paper: Paper = "a4") -> bytes:
+    """The document as HTML; the same document gives the same bytes.
+
+    What is worked from by hand is set for a size of paper; any other sheet takes the printer's.
+    """
+    bench = any(isinstance(block, Worksheet) for block in document.blocks)
     used = list(dict.fromkeys(document.notes_used()))
     marks = {name: number for number, name in enumerate(used, start=1)}
     page = _PRESS.get_template("document.html.j2").render(
         document=document,
         words=words(document.language),
-        style=Markup(STYLE),
+        style=Markup(BENCH_STYLE if bench else STYLE),
+        paper=paper if bench else None,
         json_ld=None if document.json_ld is None else _data_island(document.json_ld),
         marks=marks,
         footnotes=sorted(document.footnotes, key=lambda note: marks[note.name]),
@@ -35,8 +51,8 @@ def render(document: Document) -> bytes:
 
 
 def is_current(page: bytes) -> bool:
-    """Whether a page bears the present style; the policy of an answer allows no other."""
-    return STYLE.encode() in page
+    """Whether a page bears a present style; the policy of an answer allows no other."""
+    return any(style.encode() in page for style in (STYLE, BENCH_STYLE))
 
 
 def _data_island(data: Mapping[str, object]) -> Markup:

@@ -1,9 +1,11 @@
 """Small pieces of wording a sheet needs, by language."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from service.press.blocks import Caution, Task, Worksheet
 
 NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
 
@@ -17,6 +19,13 @@ class Words:
     note: str
     also_as: str
     conjunction: str
+    task: str
+    target: str
+    actual: str
+    time: str
+    lot: str
+    more_cautions: str
+    more_below: str
     months: tuple[str, ...]
     day: str = "{day} {month} {year}"
     first_day: str = "{day} {month} {year}"
@@ -29,6 +38,13 @@ _WORDS = {
         note="note",
         also_as="Also as",
         conjunction="and",
+        task="What to do",
+        target="Target",
+        actual="Actual",
+        time="Time",
+        lot="Lot",
+        more_cautions="More cautions: {count}",
+        more_below="More cautions after the last line: {count}",
         months=(
             *("January", "February", "March", "April", "May", "June"),
             *("July", "August", "September", "October", "November", "December"),
@@ -40,6 +56,13 @@ _WORDS = {
         note="Anmerkung",
         also_as="Auch als",
         conjunction="und",
+        task="Was zu tun ist",
+        target="Soll",
+        actual="Ist",
+        time="Uhrzeit",
+        lot="Charge",
+        more_cautions="Weitere Warnungen: {count}",
+        more_below="Weitere Warnungen nach der letzten Zeile: {count}",
         months=(
             *("Januar", "Februar", "März", "April", "Mai", "Juni"),
             *("Juli", "August", "September", "Oktober", "November", "Dezember"),
@@ -53,6 +76,13 @@ _WORDS = {
         note="note",
         also_as="Aussi en",
         conjunction="et",
+        task="À faire",
+        target="Cible",
+        actual="Relevé",
+        time="Heure",
+        lot="Lot",
+        more_cautions="Autres mises en garde : {count}",
+        more_below="Autres mises en garde après la dernière ligne : {count}",
         months=(
             *("janvier", "février", "mars", "avril", "mai", "juin"),
             *("juillet", "août", "septembre", "octobre", "novembre", "décembre"),
@@ -97,3 +127,36 @@ def day(when: date, language: str) -> str:
     spoken = words(language)
     pattern = spoken.first_day if when.day == 1 else spoken.day
     return pattern.format(day=when.day, month=spoken.months[when.month - 1], year=when.year)
+
+
+def worksheet(stage: Worksheet, language: str) -> str:
+    """A stage as plain lines for a mail or a terminal: all cautions, then the tasks."""
+    spoken = words(language)
+    cautions = [_caution(caution, spoken) for caution in stage.cautions]
+    tasks = [line for task in stage.tasks for line in _task(task, spoken)]
+    return "\n".join([stage.heading, "", *cautions, *([""] if cautions else []), *tasks])
+
+
+def _caution(caution: Caution, spoken: Words) -> str:
+    rule = f" [{caution.rule}]" if caution.rule else ""
+    return f"{spoken.caution}: {caution.text}{rule}"
+
+
+def _task(task: Task, spoken: Words) -> Iterator[str]:
+    margin = " " * 11
+    yield f"{task.number:>6} [ ] {task.text}"
+    if task.detail:
+        yield margin + task.detail
+    if task.lots:
+        yield f"{margin}{spoken.lot}: {', '.join(task.lots)}"
+    if task.target is not None:
+        aim = typeset(task.target) if isinstance(task.target, Decimal) else task.target
+        parts = (f"{aim} {measured_in(task.unit)}".rstrip(), task.tolerance)
+        yield f"{margin}{spoken.target}: {', '.join(part for part in parts if part)}"
+    yield f"{margin}{spoken.actual}: ________ {measured_in(task.unit)}".rstrip()
+    yield f"{margin}{spoken.time}: ____"
+
+
+def measured_in(unit: str) -> str:
+    """A unit as it is printed; that of a pure number is not."""
+    return "" if unit == "1" else unit

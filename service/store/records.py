@@ -1,5 +1,6 @@
 """Entries of the record: stamped when written, read without those that were corrected or voided."""
 
+import functools
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -29,8 +30,10 @@ def stamp(
     }
 
 
+@functools.cache
 def standing(entry: type[E]) -> ColumnElement[bool]:
-    """The condition for entries that were neither voided nor corrected by a later one."""
+    """The condition for entries that were neither voided nor corrected by a later one; built once
+    for each kind, as many queries ask for it."""
     later = aliased(entry)
     corrected = exists(select(later.id).where(col(later.corrects) == col(entry.id)))
     return ~corrected & col(entry.void).is_(False)

@@ -1,4 +1,4 @@
-"""Reading a body: bounded, JSON only, and strict where the standard library is lenient."""
+"""Reading a body: bounded; as JSON, strict where the standard library is lenient."""
 
 import json
 from collections import Counter
@@ -33,9 +33,14 @@ def _too_large(limit: int) -> TooLarge:
     return TooLarge(f"The body may hold {limit:,} bytes here.")
 
 
+def kind_of(content_type: str | None) -> str:
+    """The media type that a Content-Type declares, without its parameters; empty for none."""
+    return (content_type or "").split(";")[0].strip().lower()
+
+
 def check_media_type(content_type: str | None) -> None:
     """Raises WrongMediaType unless the body is declared as JSON or a JSON merge patch."""
-    kind = (content_type or "").split(";")[0].strip().lower()
+    kind = kind_of(content_type)
     if kind not in {"application/json", "application/merge-patch+json"}:
         sent = f"{kind} was sent" if kind else "no Content-Type was sent"
         raise WrongMediaType(f"Add the header 'Content-Type: application/json'; {sent}.")

@@ -10,6 +10,8 @@ from service.web.shares import Shares
 # A reading session keeps its connection until its answer is written, which takes a thread again:
 # more readers than connections would wait for each other. The pools hold more than this.
 READERS, READERS_WAIT = 16, 30.0
+# A photo of the largest size takes up to 800 MB while it is drawn anew.
+OPENERS, OPENERS_WAIT = 2, 30.0
 
 # Who is asking: the Authorization header and the request's facts, answered by an Actor.
 Authorise = Callable[..., Any]
@@ -25,6 +27,7 @@ class House:
     routes: Callable[[], Sequence[Any]]
     shares: Shares
     readers: Gate = field(default_factory=lambda: Gate(READERS_WAIT, READERS))
+    openers: Gate = field(default_factory=lambda: Gate(OPENERS_WAIT, OPENERS))
 
     def methods_of(self, path: str) -> list[str]:
         """The methods that some route takes at a path, for `Allow`."""

@@ -6,6 +6,8 @@ from typing import Any
 from urllib.parse import unquote
 
 from service.errors import registry
+from service.web.bodies import BULK, ORDINARY
+from service.web.parameters import TRIED
 from service.web.problems import MEDIA, Problem
 
 Operation = dict[str, Any]
@@ -28,6 +30,8 @@ _IDEMPOTENCY = {
 }
 # Mark of the operations that write nothing whatever their method, so that trying them is no use.
 RECORDLESS = "x-recordless"
+# How many bytes the body of an operation may hold, where it takes a file.
+MOST_BYTES = "x-most-bytes"
 _ALWAYS = {"400", "404", "405", "422", "500", "503"}
 _NEEDS_KEY = {"401", "403"}
 _WITH_BODY = {"413", "415"}
@@ -94,7 +98,7 @@ def _complete(method: str, operation: Operation, *, public: bool) -> None:
     parameters = operation.setdefault("parameters", [])
     conditional = any(p["name"] == "If-Match" for p in parameters)
     writes = not operation.pop(RECORDLESS, False) and method != "GET"
-    if method == "POST" and writes:
+    if method in TRIED and writes:
         parameters += [dict(_DRY_RUN), dict(_IDEMPOTENCY)]
         operation["responses"].setdefault("200", _dry_answer())
     wanted = _ALWAYS | (set() if public else _NEEDS_KEY)
@@ -108,11 +112,16 @@ def _complete(method: str, operation: Operation, *, public: bool) -> None:
         if status >= "400":
             _add_problem(declared, status)
         if status == "413":
-            answer["description"] += f": at most {'4 MB' if operation.get('x-bulk') else '1 MB'}"
+            answer["description"] += f": at most {_most(operation) // 1_000_000} MB"
         elif status in {"200", "201"}:
             answer.setdefault("headers", {})["X-Request-Id"] = {"schema": {"type": "string"}}
     if method == "GET":
         declared["304"] = {"description": "Unchanged since the ETag sent in If-None-Match."}
+
+
+def _most(operation: Operation) -> int:
+    most: int = operation.get(MOST_BYTES, BULK if operation.get("x-bulk") else ORDINARY)
+    return most
 
 
 def _dry_answer() -> dict[str, Any]:

@@ -11,13 +11,15 @@ from service.errors import Fault, Invalid
 from service.web.bodies import flaw_of
 from service.web.problems import UnknownParameter, Unreadable
 
+# What may be tried first: the methods that no If-Match guards.
+TRIED = frozenset({"POST", "PUT"})
 LONGEST_WHOLE = 18  # digits that fit 64 bits, whatever they are
 
 
 def check(request: Request, dependant: Dependant) -> None:
     """Raises UnknownParameter for a name unknown or given twice, Unreadable for its text."""
     known = {param.alias: param.field_info.annotation for param in _query(dependant)}
-    if request.method == "POST":
+    if request.method in TRIED:
         known["dry_run"] = bool
     counts = Counter(name for name, _ in request.query_params.multi_items())
     unknown = [name for name in counts if name not in known]
@@ -59,8 +61,9 @@ def _many(kind: Any) -> bool:
 
 
 def dry_run(request: Request) -> bool:
-    """Whether a POST is only tried. Raises Invalid."""
-    asked = request.query_params.get("dry_run", "false") if request.method == "POST" else "false"
+    """Whether what is asked is only tried. Raises Invalid."""
+    tried = request.method in TRIED
+    asked = request.query_params.get("dry_run", "false") if tried else "false"
     if asked not in {"true", "false"}:
         fault = Fault(detail="Send true or false.", code="wrong-type", parameter="dry_run")
         raise Invalid("dry_run must be true or false.", (fault,))

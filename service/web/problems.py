@@ -44,7 +44,10 @@ class TooLarge(Refused):
     slug = "too-large"
     title = "The body is too large"
     status = 413
-    about = "JSON bodies may hold 1 MB; lists of cook points and imports 4 MB."
+    about = (
+        "JSON bodies may hold 1 MB; lists of cook points and imports 4 MB; photos and certificates "
+        "15 MB. `detail` says the limit of the address in bytes."
+    )
 
 
 class UnknownParameter(Refused):

@@ -2,7 +2,7 @@
 
 import asyncio
 import json
-from collections.abc import Callable, Coroutine
+from collections.abc import Callable, Coroutine, Sequence
 from datetime import UTC, datetime
 from typing import Any, ClassVar
 
@@ -112,14 +112,14 @@ class Route(APIRoute):
         finally:
             await run_in_threadpool(session.close)
         response.headers.setdefault("Cache-Control", "no-store")
-        if request.method == "POST":
+        if request.method in parameters.TRIED:
             return _withheld(response, session) if actor.dry_run else response
         return etags.marked(response)
 
 
 def _attempt(request: Request, actor: Actor, body: Any) -> idempotency.Attempt | None:
     header = request.headers.get("idempotency-key")
-    if header is None or request.method != "POST":
+    if header is None or request.method not in parameters.TRIED:
         return None
     return idempotency.attempt(
         header,
@@ -132,7 +132,7 @@ def _attempt(request: Request, actor: Actor, body: Any) -> idempotency.Attempt |
 
 def _withheld(response: Response, session: WriteSession) -> Response:
     """The answer of a dry run: marked as one, and without the numbers that were not drawn."""
-    numbers_drawn = numbers.drawn(session)
+    numbers_drawn = sorted(numbers.drawn(session), key=len, reverse=True)
     answer = _without(json.loads(bytes(response.body) or b"{}"), numbers_drawn)
     if isinstance(answer, dict):
         answer["dry_run"] = True
@@ -140,7 +140,8 @@ def _withheld(response: Response, session: WriteSession) -> Response:
     return Response(text, 200, headers={"Cache-Control": "no-store"}, media_type="application/json")
 
 
-def _without(value: Any, drawn: frozenset[str]) -> Any:
+def _without(value: Any, drawn: Sequence[str]) -> Any:
+    """An answer without the numbers that a dry run drew, of which the longest come first."""
     if isinstance(value, dict):
         return {name: _without(inner, drawn) for name, inner in value.items()}
     if isinstance(value, list):
@@ -148,6 +149,6 @@ def _without(value: Any, drawn: frozenset[str]) -> Any:
     if isinstance(value, str):
         if value in drawn:
             return None
-        for number in sorted(drawn, key=len, reverse=True):
+        for number in drawn:
             value = value.replace(number, "(number to come)")
     return value

@@ -1,5 +1,6 @@
 """What changes at the document desk: a revision is added, a rendering replaced."""
 
+import functools
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -45,12 +46,18 @@ def freeze_revision(
         supersedes=before.row_id if before else None,
         made_at=session.now,
         made_by=by,
-        service_version=version("kettlemark"),
+        service_version=_edition(),
         audit_head=audit_head,
     )
     session.add(row)
     session.flush()  # renderings and acts point at it
     return row
+
+
+@functools.cache
+def _edition() -> str:
+    """Of the service that is running: read from its files once."""
+    return version("kettlemark")
 
 
 def next_revision(session: WriteSession, kind: Kind, subject: str) -> int:

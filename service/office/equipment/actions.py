@@ -5,20 +5,27 @@ from typing import Any
 from service.office.equipment import queries
 from service.office.equipment._tables import Equipment
 from service.office.equipment.bodies import EquipmentIn, EquipmentOut, EquipmentPatch
+from service.science.units import canonical
 from service.store import named
 from service.store.session import WriteSession
 from service.web.amounts import whole
 from service.web.etags import Condition
 
-_CANONICAL = {"holds": "holds_ul", "reads_to": "reads_to_mg", "capacity": "capacity_mg"}
+_WHOLE = {"holds": "holds_ul", "reads_to": "reads_to_mg", "capacity": "capacity_mg"}
+_EXACT = {"power": "power_w", "efficiency": "efficiency"}
 
 
 def _columns(body: EquipmentIn | EquipmentPatch) -> dict[str, Any]:
     sent = {name: getattr(body, name) for name in body.model_fields_set}
-    return {
-        _CANONICAL.get(name, name): whole(value) if name in _CANONICAL else value
-        for name, value in sent.items()
-    }
+    return dict(_column(name, value) for name, value in sent.items())
+
+
+def _column(name: str, value: Any) -> tuple[str, Any]:
+    if name in _WHOLE:
+        return _WHOLE[name], whole(value)
+    if name in _EXACT:
+        return _EXACT[name], None if value is None else canonical(value)
+    return name, value
 
 
 def create_equipment(session: WriteSession, wanted: EquipmentIn) -> Equipment:

@@ -1,5 +1,6 @@
 """What is read at the equipment desk."""
 
+from decimal import Decimal
 from typing import Literal
 
 from sqlmodel import col, select
@@ -8,10 +9,12 @@ from service.errors import Invalid, at
 from service.office.equipment._tables import Equipment
 from service.office.equipment.bodies import EquipmentOut
 from service.office.equipment.rules import UnknownEquipment
+from service.science.rounding import plain
 from service.store import named
 from service.store.lists import Listing
 from service.store.session import ReadSession
 from service.web.amounts import litres, mass
+from service.web.fields import Amount
 
 LISTING = Listing(
     "equipment",
@@ -55,8 +58,14 @@ def shown(row: Equipment) -> EquipmentOut:
         holds=litres(row.holds_ul),
         reads_to=mass(row.reads_to_mg),
         capacity=mass(row.capacity_mg),
+        power=_as_kept(row.power_w, "W"),
+        efficiency=_as_kept(row.efficiency, "%"),
         calibrated_on=row.calibrated_on,
         calibrated_until=row.calibrated_until,
         created_at=row.created_at,
         archived_at=row.archived_at,
     )
+
+
+def _as_kept(value: Decimal | None, unit: str) -> Amount | None:
+    return None if value is None else Amount(value=plain(value), unit=unit)

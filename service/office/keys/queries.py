@@ -36,3 +36,8 @@ def shown(row: ApiKey) -> KeyOut:
         expires_at=row.expires_at,
         revoked_at=row.revoked_at,
     )
+
+
+def sees_costs(session: ReadSession) -> bool:
+    """Whether the caller may see prices and suppliers."""
+    return "write" in session.actor.scopes

@@ -1,9 +1,11 @@
 """The one row of the workshop."""
 
+from decimal import Decimal
+
 from sqlalchemy import Column, String
 from sqlmodel import Field
 
-from service.store.columns import Codes, Row
+from service.store.columns import Codes, Row, Scaled
 
 _PERSONAL = {"personal": True}
 
@@ -24,6 +26,7 @@ class Workshop(Row, table=True):
     )
     zone: str = Field(default="UTC", max_length=60)
     currency: str | None = Field(default=None, max_length=3)
+    labour_rate: Decimal | None = Field(default=None, sa_type=Scaled)  # money for an hour
     public_address: str | None = Field(default=None, max_length=200)
     vat_number: str | None = Field(default=None, max_length=40)
     markets: tuple[str, ...] = Field(default=(), sa_type=Codes)

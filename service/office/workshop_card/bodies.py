@@ -4,9 +4,10 @@ from typing import Annotated, Literal
 from urllib.parse import urlsplit
 from zoneinfo import available_timezones
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, Field, field_validator
 
-from service.web.fields import In, Line, Mark, Out, Paragraph, Short, refusal
+from service.web.fields import Amount, In, Line, Mark, Out, Paragraph, Short, refusal
+from service.web.money import Price, cents
 
 
 def _zone(value: str) -> str:
@@ -35,12 +36,17 @@ class WorkshopPatch(In):
     telephone: Mark | None = None
     zone: Zone = "UTC"
     currency: Currency | None = None
+    labour_rate: Price | None = Field(
+        default=None, description="What an hour's work costs, in the workshop's currency."
+    )
     public_address: WebAddress | None = Field(
         default=None, description="Where the public sees this service; printed on labels."
     )
     vat_number: Mark | None = None
     markets: list[Market] = Field(default=[], max_length=3)
     languages: list[Language] = Field(default=["en"], min_length=1, max_length=8)
+
+    _money = field_validator("labour_rate")(cents)
 
 
 class WorkshopOut(Out):
@@ -49,6 +55,9 @@ class WorkshopOut(Out):
     telephone: str | None
     zone: str
     currency: str | None
+    labour_rate: Amount | None = Field(
+        description="For an hour's work; null for keys without the scope write."
+    )
     public_address: str | None
     vat_number: str | None
     markets: list[str]

@@ -15,7 +15,7 @@ router = APIRouter(prefix="/v1/workshop", tags=["workshop"], route_class=Route)
 def get_workshop(session: Reading, response: Response) -> WorkshopOut:
     row = queries.card(session)
     response.headers["ETag"] = queries.etag(row)
-    return queries.shown(row)
+    return queries.shown(session, row)
 
 
 @router.patch("", summary="Change the workshop")
@@ -24,4 +24,4 @@ def change_workshop(
 ) -> WorkshopOut:
     row = actions.change_workshop(session, patch, condition)
     response.headers["ETag"] = queries.etag(row)
-    return queries.shown(row)
+    return queries.shown(session, row)

@@ -7,7 +7,7 @@ from typing import ClassVar
 from sqlalchemy import BigInteger, Index
 from sqlmodel import Field
 
-from service.store.columns import Named, Recorded, Scaled
+from service.store.columns import Codes, Named, Numbered, Recorded, Scaled
 
 
 class Material(Named, table=True):
@@ -28,6 +28,31 @@ class Material(Named, table=True):
     label_name: str | None = Field(default=None, max_length=200)
     holds_ul: int | None = Field(default=None, sa_type=BigInteger)
     tare_mg: int | None = Field(default=None, sa_type=BigInteger)
+    metal: str | None = Field(default=None, max_length=2)
+    price: Decimal | None = Field(default=None, sa_type=Scaled)
+    price_per: str | None = Field(default=None, max_length=5)
+    price_source: str | None = Field(default=None, max_length=200)
+    price_on: date | None = None
+    hazards_known: bool = Field(default=False)
+
+
+class Hazard(Numbered, table=True):
+    """One hazard statement of a material; the set is replaced as a whole.
+
+    No row says "none" only where the material's hazards are known.
+    """
+
+    __tablename__ = "hazards"
+
+    material: str = Field(max_length=20, foreign_key="materials.code", index=True)
+    code: str = Field(max_length=8)
+    category: str | None = Field(default=None, max_length=40)
+    scl_percent: Decimal | None = Field(default=None, sa_type=Scaled)
+    m_factor: int | None = None
+    notes: tuple[str, ...] = Field(default=(), sa_type=Codes)
+    basis: str = Field(max_length=12)
+    source: str = Field(max_length=200)
+    dated: date | None = None
 
 
 class FigureRow(Recorded, table=True):
@@ -38,7 +63,7 @@ class FigureRow(Recorded, table=True):
 
     number: str = Field(max_length=20, unique=True)
     subject_kind: str = Field(max_length=12)
-    subject: str = Field(max_length=20)
+    subject: str = Field(max_length=30)
     property: str = Field(max_length=30)
     value: Decimal = Field(sa_type=Scaled)
     entered_value: str = Field(max_length=30)

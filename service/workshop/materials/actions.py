@@ -1,12 +1,13 @@
 """What changes with materials and figures."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from pydantic_core import PydanticCustomError
 
-from service.errors import AlreadyCorrected, InUse
+from service.errors import AlreadyCorrected, InUse, Invalid
 from service.office.people.queries import doer
+from service.office.workshop_card.queries import card
 from service.science import units
 from service.science.rounding import plain
 from service.store import named
@@ -18,7 +19,7 @@ from service.web.amounts import whole
 from service.web.etags import Condition
 from service.web.fields import refused_at
 from service.workshop.materials import queries
-from service.workshop.materials._tables import FigureRow, Material
+from service.workshop.materials._tables import FigureRow, Hazard, Material
 from service.workshop.materials.bodies import (
     FigureCorrection,
     FigureIn,
@@ -27,9 +28,12 @@ from service.workshop.materials.bodies import (
     MaterialOut,
     MaterialPatch,
 )
-from service.workshop.materials.rules import lot_prefix
+from service.workshop.materials.hazards import HazardIn
+from service.workshop.materials.rules import ListPrice, lot_prefix, no_currency, price_faults
 
 _CANONICAL = {"holds": "holds_ul", "tare": "tare_mg"}
+_APART = {"figures", "hazards", "price"}  # no columns of the same name and kind
+_NO_PRICE = {"price": None, "price_per": None, "price_source": None, "price_on": None}
 
 
 def create_material(session: WriteSession, wanted: MaterialIn) -> tuple[Material, dict[str, Any]]:
@@ -42,19 +46,52 @@ def create_material(session: WriteSession, wanted: MaterialIn) -> tuple[Material
         "lot_prefix": lot_prefix(wanted.code),
     }
     assumed = {name: value for name, value in assumed.items() if getattr(wanted, name) is None}
-    row = Material(**{**_columns(wanted), **assumed}, created_at=session.now)
+    columns = _columns(wanted)
+    _check_price(session, wanted.kind, columns)
+    row = Material(**{**columns, **assumed}, created_at=session.now)
     session.add(row)
-    session.flush()  # figures and lots of the same request point at it
+    session.flush()  # figures, hazards and lots of the same request point at it
+    _list_hazards(session, row, wanted.hazards or ())
     record_figures(session, ("material", row.code), wanted.figures, by=None)
     return row, assumed
 
 
 def _columns(body: MaterialIn | MaterialPatch) -> dict[str, Any]:
-    sent = {name: getattr(body, name) for name in body.model_fields_set - {"figures"}}
-    return {
+    sent = {name: getattr(body, name) for name in body.model_fields_set - _APART}
+    columns = {
         _CANONICAL.get(name, name): whole(value) if name in _CANONICAL else value
         for name, value in sent.items()
     }
+    if "hazards" in body.model_fields_set:
+        columns["hazards_known"] = body.hazards is not None
+    if "price" not in body.model_fields_set:
+        return columns
+    if body.price is None:
+        return {**_NO_PRICE, **columns}
+    return {**columns, "price": body.price.value, "price_per": body.price.per}
+
+
+def _check_price(session: WriteSession, kind: str, columns: Mapping[str, Any]) -> None:
+    """Raises Invalid where the price that would stand is not whole."""
+    value, per, source, on = (columns.get(name) for name in _NO_PRICE)
+    faults = price_faults(kind, ListPrice(value, per, source, on))
+    if value is not None and card(session).currency is None:
+        faults = (*faults, no_currency())
+    if faults:
+        raise Invalid(faults[0].detail, faults)
+
+
+def _list_hazards(session: WriteSession, row: Material, hazards: Sequence[HazardIn]) -> None:
+    for each in hazards:
+        limit = None if each.scl is None else nine_places(units.canonical(each.scl))
+        plain_fields = each.model_dump(exclude={"scl"})
+        session.add(Hazard(material=row.code, scl_percent=limit, **plain_fields))
+    session.flush()  # their keys keep the order in which they were sent
+
+
+def _drop_hazards(session: WriteSession, row: Material) -> None:
+    for hazard in queries.hazards_of(session, [row.code])[row.code] or ():
+        session.delete(hazard)
 
 
 def change_material(
@@ -63,7 +100,13 @@ def change_material(
     """Raises UnknownMaterial, PreconditionNeeded, Stale."""
     row = queries.material(session, code)
     condition.meets(row)
-    named.change(session, row, _columns(patch))
+    changes = _columns(patch)
+    if _NO_PRICE.keys() & changes.keys():
+        _check_price(session, row.kind, {**row.model_dump(), **changes})
+    if "hazards" in patch.model_fields_set:
+        _drop_hazards(session, row)
+        _list_hazards(session, row, patch.hazards or ())
+    named.change(session, row, changes)
     return row
 
 
@@ -74,6 +117,7 @@ def delete_material(session: WriteSession, code: str, condition: Condition) -> M
     gone = queries.shown(session, row)
     if gone.figures:
         raise InUse(f"Figures are recorded of {row.code}; archive it instead.")
+    _drop_hazards(session, row)
     named.delete(session, row)
     return gone
 

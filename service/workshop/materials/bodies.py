@@ -29,6 +29,8 @@ from service.web.fields import (
     refusal_below,
 )
 from service.workshop.materials import rules
+from service.workshop.materials.hazards import HazardOut, Hazards
+from service.workshop.materials.prices import ListPriceIn, ListPriceOut
 
 Kind = Literal["ingredient", "intermediate", "reagent", "container", "closure", "label", "finished"]
 Family = Literal[
@@ -67,12 +69,24 @@ def _formula(value: str) -> str:
     return value
 
 
+def _metal(symbol: str) -> str:
+    if symbol not in rules.metals():
+        wrong = f"{symbol!r} is no metal of the trade."
+        raise refusal("metal-unknown", wrong, f"Send one of: {', '.join(rules.metals())}.")
+    return symbol
+
+
 Cas = Annotated[str, Field(max_length=12), _checked("cas", rules.cas_problem)]
 Ec = Annotated[str, Field(max_length=9), _checked("ec", rules.ec_problem)]
 Formula = Annotated[
     str,
     Field(max_length=60, description="With its water: ZnSO4.7H2O"),
     AfterValidator(_formula),
+]
+Metal = Annotated[
+    str,
+    Field(max_length=2, description="The metal its metal content is of: Zn, Co"),
+    AfterValidator(_metal),
 ]
 Prefix = Annotated[Code, Field(max_length=8, description="Beginning of its lot numbers")]
 
@@ -146,6 +160,11 @@ class MaterialIn(In):
     label_name: Line | None = Field(default=None, description="Its name in a list of contents.")
     holds: Volume | None = Field(default=None, description="What a container holds, nominally.")
     tare: Mass | None = Field(default=None, description="What an empty container weighs.")
+    metal: Metal | None = None
+    price: ListPriceIn | None = Field(default=None, description="Where nothing was bought yet.")
+    price_source: Line | None = Field(default=None, description="Whose list the price is from.")
+    price_on: Day | None = Field(default=None, description="The day of that list.")
+    hazards: Hazards | None = None
     figures: Figures = {}
 
 
@@ -160,6 +179,11 @@ class MaterialPatch(In):
     label_name: Line | None = None
     holds: Volume | None = None
     tare: Mass | None = None
+    metal: Metal | None = None
+    price: ListPriceIn | None = Field(default=None, description="null takes source and day along.")
+    price_source: Line | None = None
+    price_on: Day | None = None
+    hazards: Hazards | None = Field(default=None, description="Replaced as a whole.")
     archived: bool = False
 
 
@@ -184,6 +208,11 @@ class MaterialOut(Out):
     label_name: str | None
     holds: Amount | None
     tare: Amount | None
+    metal: str | None
+    price: ListPriceOut | None = Field(description="Null for keys without the scope write.")
+    price_source: str | None
+    price_on: Day | None
+    hazards: list[HazardOut] | None = Field(description="[]: there are none. null: not known.")
     created_at: Utc
     archived_at: Utc | None
     figures: list[NamedFigure]

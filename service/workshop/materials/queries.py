@@ -1,11 +1,14 @@
 """What is read of materials and figures."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from sqlalchemy import and_, or_
 from sqlmodel import col, select
 
 from service.errors import Invalid, at
+from service.office.keys.queries import sees_costs
+from service.office.workshop_card.queries import card
 from service.science.rounding import plain
 from service.store import named
 from service.store.lists import Listing
@@ -14,7 +17,9 @@ from service.store.session import ReadSession
 from service.web.amounts import litres, mass
 from service.web.fields import Amount
 from service.web.footnotes import Footnotes
-from service.workshop.materials._tables import FigureRow, Material
+from service.workshop.materials._tables import FigureRow as FigureRow
+from service.workshop.materials._tables import Hazard as Hazard
+from service.workshop.materials._tables import Material as Material
 from service.workshop.materials.bodies import (
     Family,
     FigureOut,
@@ -23,6 +28,8 @@ from service.workshop.materials.bodies import (
     NamedFigure,
     SubjectKind,
 )
+from service.workshop.materials.hazards import HazardOut
+from service.workshop.materials.prices import list_price
 from service.workshop.materials.rules import UnknownFigure, UnknownMaterial, properties
 
 LISTING = Listing(
@@ -40,6 +47,13 @@ FIGURES = Listing(
     filters={"subject_kind": SubjectKind, "subject": str, "property": str},
     times=("happened_at",),
 )
+
+# What of a row is shown as it stands; the price has its own form and its own readers.
+_AS_THEY_STAND = {
+    name
+    for name in MaterialOut.model_fields.keys() & Material.model_fields.keys()
+    if not name.startswith("price")
+}
 
 
 def material(session: ReadSession, code: str) -> Material:
@@ -60,6 +74,12 @@ def by_codes(session: ReadSession, codes: Iterable[str]) -> dict[str, Material]:
     """Materials by code, in one query."""
     rows = session.exec(select(Material).where(col(Material.code).in_(set(codes))))
     return {row.code: row for row in rows}
+
+
+def archived_of(session: ReadSession, codes: Iterable[str]) -> set[str]:
+    """Which of these materials are archived, in one query."""
+    out = col(Material.archived_at).is_not(None)
+    return set(session.exec(select(Material.code).where(col(Material.code).in_(set(codes)), out)))
 
 
 def names(session: ReadSession, codes: Iterable[str]) -> dict[str, str]:
@@ -99,6 +119,71 @@ def known_figures(session: ReadSession, kind: str, subject: str) -> list[FigureR
     )
     newest = {row.property: row for row in rows}
     return [newest[name] for name in properties() if name in newest]
+
+
+def figures_of(
+    session: ReadSession, codes: Iterable[str], lots: Mapping[str, str]
+) -> dict[str, dict[str, FigureRow]]:
+    """By material the newest standing figure of every property, in one query: those of the lot
+    that `lots` names for it before its own."""
+    wanted = list(dict.fromkeys(codes))
+    numbers = [lots[code] for code in wanted if code in lots]
+    newest: dict[tuple[str, str], dict[str, FigureRow]] = {}
+    for row in _standing_of(session, wanted, numbers):
+        newest.setdefault((row.subject_kind, row.subject), {})[row.property] = row
+    return {
+        code: newest.get(("material", code), {}) | newest.get(("lot", lots.get(code, "")), {})
+        for code in wanted
+    }
+
+
+def _standing_of(
+    session: ReadSession, codes: Sequence[str], lots: Sequence[str]
+) -> Iterable[FigureRow]:
+    """The standing figures of materials and lots, the newest last."""
+    kind, subject = col(FigureRow.subject_kind), col(FigureRow.subject)
+    of_any = or_(
+        and_(kind == "material", subject.in_(codes)), and_(kind == "lot", subject.in_(lots))
+    )
+    return session.exec(
+        select(FigureRow)
+        .where(of_any, standing(FigureRow))
+        .order_by(col(FigureRow.happened_at), col(FigureRow.id))
+    )
+
+
+def hazards_of(session: ReadSession, codes: Iterable[str]) -> dict[str, list[Hazard] | None]:
+    """By material its hazards, in two queries; None where they are not known."""
+    return _hazards(session, by_codes(session, codes).values())
+
+
+def _hazards(session: ReadSession, rows: Iterable[Material]) -> dict[str, list[Hazard] | None]:
+    found: dict[str, list[Hazard] | None] = {
+        row.code: [] if row.hazards_known else None for row in rows
+    }
+    wanted = select(Hazard).where(col(Hazard.material).in_(found)).order_by(col(Hazard.id))
+    for hazard in session.exec(wanted):
+        if (listed := found[hazard.material]) is not None:
+            listed.append(hazard)
+    return found
+
+
+def last_figures(
+    session: ReadSession, name: str, subject: tuple[str, str], *, most: int
+) -> list[FigureRow]:
+    """The newest standing figures of one property of a subject (kind, code), the newest first."""
+    found = (
+        select(FigureRow)
+        .where(
+            FigureRow.subject_kind == subject[0],
+            FigureRow.subject == subject[1],
+            FigureRow.property == name,
+            standing(FigureRow),
+        )
+        .order_by(col(FigureRow.happened_at).desc(), col(FigureRow.id).desc())
+        .limit(most)
+    )
+    return list(session.exec(found))
 
 
 def figure_numbered(session: ReadSession, number: str) -> FigureRow:
@@ -141,27 +226,44 @@ def shown_figures(rows: Sequence[FigureRow], notes: Footnotes) -> list[NamedFigu
 
 
 def shown(session: ReadSession, row: Material) -> MaterialOut:
+    """A material with its figures and hazards."""
+    return shown_all(session, [row])[row.code]
+
+
+def shown_all(session: ReadSession, rows: Sequence[Material]) -> dict[str, MaterialOut]:
+    """Materials by code as they are shown, with three queries for all of them."""
+    known = figures_of(session, [row.code for row in rows], {})
+    hazards = _hazards(session, rows)
+    currency = card(session).currency if sees_costs(session) else None
+    return {row.code: _shown(row, known[row.code], hazards[row.code], currency) for row in rows}
+
+
+def _shown(
+    row: Material,
+    known: Mapping[str, FigureRow],
+    hazards: Sequence[Hazard] | None,
+    currency: str | None,
+) -> MaterialOut:
     notes = Footnotes()
-    figures = shown_figures(known_figures(session, "material", row.code), notes)
+    listed = [known[name] for name in properties() if name in known]
+    priced = currency is not None and row.price is not None
     return MaterialOut(
-        code=row.code,
-        kind=row.kind,
-        name=row.name,
-        family=row.family,
-        lots_start_as=row.lots_start_as,
-        lot_prefix=row.lot_prefix,
-        cas=row.cas,
-        ec=row.ec,
-        formula=row.formula,
-        autoxidising=row.autoxidising,
-        label_name=row.label_name,
+        **row.model_dump(include=_AS_THEY_STAND),
         holds=litres(row.holds_ul),
         tare=mass(row.tare_mg),
-        created_at=row.created_at,
-        archived_at=row.archived_at,
-        figures=figures,
+        price=list_price(row.price, row.price_per, currency),
+        price_source=row.price_source if priced else None,
+        price_on=row.price_on if priced else None,
+        hazards=None if hazards is None else [_shown_hazard(each) for each in hazards],
+        figures=shown_figures(listed, notes),
         notes=notes.as_json(),
     )
+
+
+def _shown_hazard(row: Hazard) -> HazardOut:
+    limit = row.scl_percent
+    scl = None if limit is None else Amount(value=plain(limit), unit="%")
+    return HazardOut(**row.model_dump(exclude={"id", "material", "scl_percent"}), scl=scl)
 
 
 def shown_figure(session: ReadSession, row: FigureRow) -> FigureOut:

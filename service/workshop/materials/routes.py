@@ -31,7 +31,9 @@ router = APIRouter(prefix="/v1", tags=["materials"], route_class=Route)
 def list_materials(
     ask: Annotated[Ask, Depends(asking(queries.LISTING))], session: Reading, link: Linking
 ) -> Listed[MaterialOut]:
-    return link(page(session, queries.LISTING, ask), lambda row: queries.shown(session, row))
+    found = page(session, queries.LISTING, ask)
+    shown = queries.shown_all(session, found.rows)
+    return link(found, lambda row: shown[row.code])
 
 
 @router.post(

@@ -3,15 +3,21 @@
 import csv
 import functools
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from importlib.resources import files
 
-from service.errors import NotFound
+from service.errors import Fault, NotFound, Remedy, at
 from service.science import units
+from service.science.driers import drier_metals
+from service.science.formulas import elements
 from service.science.units import Quantity
 
 COUNTED = frozenset({"container", "closure", "label"})
+AQUATIC = frozenset({"H400", "H410"})
+_MORE_METALS = ("Na", "K", "Al", "Cu")  # of resinates and soaps, beside those of driers
 
 
 class UnknownMaterial(NotFound):
@@ -40,11 +46,14 @@ class Property:
         return units.CANONICAL[self.dimension]
 
 
+def _rows(table: str) -> list[dict[str, str]]:
+    text = files(__package__).joinpath(table).read_text("utf-8")
+    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+
+
 @functools.cache
 def properties() -> dict[str, Property]:
     """All properties by name."""
-    text = files(__package__).joinpath("properties.csv").read_text("utf-8")
-    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
     return {
         row["property"]: Property(
             row["property"],
@@ -54,8 +63,22 @@ def properties() -> dict[str, Property]:
             Decimal(row["high"]),
             row["method"] == "yes",
         )
-        for row in rows
+        for row in _rows("properties.csv")
     }
+
+
+@functools.cache
+def hazard_categories() -> dict[str, tuple[str, ...]]:
+    """The codes of hazard statements a substance can carry, each with its categories."""
+    rows = _rows("hazard_codes.csv")
+    return {row["code"]: tuple(filter(None, row["categories"].split("|"))) for row in rows}
+
+
+@functools.cache
+def metals() -> tuple[str, ...]:
+    """The metals that driers, resinates and soaps of the trade are made with."""
+    wanted = {*drier_metals(), *_MORE_METALS}
+    return tuple(element for element in elements() if element in wanted)
 
 
 def figure_problem(known: Property, quantity: Quantity) -> str | None:
@@ -97,3 +120,73 @@ def ec_problem(number: str) -> str | None:
 def lot_prefix(code: str) -> str:
     """The beginning of a material's lot numbers where none is given: its code without hyphens."""
     return code.replace("-", "")[:8]
+
+
+def category_problem(code: str, category: str | None) -> str | None:
+    """Why a hazard class and category cannot carry a statement, or None."""
+    known = hazard_categories()[code]
+    if category is None or category in known:
+        return None
+    return f"{code} is the statement of {' or '.join(known) or 'no hazard class'}."
+
+
+def repeated(pairs: Iterable[tuple[str, str | None]]) -> int | None:
+    """Where a statement stands twice that its category does not tell apart, or None."""
+    seen: dict[str, set[str | None]] = {}
+    for place, (code, category) in enumerate(pairs):
+        before = seen.setdefault(code, set())
+        if category in before or (before and None in {category, *before}):
+            return place
+        before.add(category)
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class ListPrice:
+    """What a supplier asks for a material of which nothing needs to have been bought."""
+
+    value: Decimal | None
+    per: str | None
+    source: str | None
+    on: date | None
+
+
+def price_faults(kind: str, price: ListPrice) -> tuple[Fault, ...]:
+    """What keeps a list price from being one."""
+    if price.value is None:
+        if price.source is None and price.on is None:
+            return ()
+        wrong = "A source or a day says nothing without the price."
+        return at("#/price", wrong, "price-missing", hint='Send "price": {"value", "per"}.')
+    return (*_per_faults(kind, price.per), *_evidence_faults(price))
+
+
+def _per_faults(kind: str, per: str | None) -> tuple[Fault, ...]:
+    fitting = ("piece",) if kind in COUNTED else ("kg", "l")
+    if per in fitting:
+        return ()
+    wrong = f"A {kind} is priced per {' or '.join(fitting)}."
+    ways = [Remedy(f"the price is per {each}", {"price": {"per": each}}) for each in fitting]
+    return at("#/price/per", wrong, "wrong-per", remedies=tuple(ways))
+
+
+def _evidence_faults(price: ListPrice) -> tuple[Fault, ...]:
+    lacking = {"price_source": price.source, "price_on": price.on}
+    hints = {"price_source": "Say whose list it is.", "price_on": "Say on which day it was read."}
+    return tuple(
+        Fault(
+            detail=f"A list price needs its {name}.",
+            code="evidence-missing",
+            pointer=f"#/{name}",
+            hint=hints[name],
+        )
+        for name, value in lacking.items()
+        if value is None
+    )
+
+
+def no_currency() -> Fault:
+    """The fault of a price in a workshop without a currency."""
+    wrong = "The workshop has no currency yet, so a price says nothing."
+    hint = 'Say which: PATCH /v1/workshop with {"currency": "EUR"}, and send this again.'
+    return Fault(detail=wrong, code="currency-missing", pointer="#/price", hint=hint)

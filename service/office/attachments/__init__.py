@@ -1,0 +1,1 @@
+"""Photos and certificates: files that are named by their content, sent in any order."""
