@@ -4,6 +4,7 @@ BASE and KEY name the server and a key with every scope; the database should be 
 All data is invented. Run: BASE=http://127.0.0.1:8000 KEY=kmk_… python tour.py
 """
 
+import base64
 import json
 import os
 import pathlib
@@ -29,9 +30,10 @@ def main():
         for file in sorted(FOLDER.glob("[0-9]*.json")):
             call = json.loads(file.read_text("utf-8"))
             path = re.sub(r"\{([a-z_]+)\}", lambda name: kept[name[1]], call["path"])
-            answer = kettlemark.request(
-                call["method"], path, json=call.get("request"), headers=call.get("headers", {})
-            )
+            sent = {"json": call.get("request"), "headers": call.get("headers", {})}
+            if "content" in call:  # a file
+                sent = {"content": base64.b64decode(call["content"]), "headers": call["headers"]}
+            answer = kettlemark.request(call["method"], path, **sent)
             if answer.status_code != call["status"]:
                 sys.exit(f"{file.name}: {answer.status_code} {answer.text}")
             for name, pointer in call.get("keep", {}).items():

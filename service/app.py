@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 
 import service.calculations.routes
 import service.exchange.routes
+import service.office.attachments.routes
 import service.office.audit.routes
 import service.office.equipment.routes
 import service.office.front_desk.routes
@@ -26,6 +27,7 @@ import service.workshop.materials.routes
 import service.workshop.panels.routes
 import service.workshop.products.routes
 import service.workshop.recipes.routes
+import service.workshop.release.comparison_routes
 import service.workshop.release.routes
 import service.workshop.scalings.routes
 import service.workshop.sheets.routes
@@ -59,11 +61,13 @@ ROUTERS: Sequence[APIRouter] = (
     service.workshop.labels.routes.router,
     service.workshop.sheets.routes.router,
     service.workshop.release.routes.router,
+    service.workshop.release.comparison_routes.router,
     service.workshop.deviations.routes.router,
     service.exchange.routes.router,
     service.office.workshop_card.routes.router,
     service.office.people.routes.router,
     service.office.equipment.routes.router,
+    service.office.attachments.routes.router,
     service.office.keys.routes.router,
     service.office.audit.routes.router,
     service.office.front_desk.routes.router,

@@ -111,7 +111,7 @@ def play(base_url: str, key: str, calls: Sequence[Example], *, tell: Tell) -> di
 def send(client: httpx.Client, key: str, call: Example, kept: dict[str, str]) -> httpx.Response:
     """Send one call of the scenario."""
     headers = {"Authorization": f"Bearer {key}", **call.headers}
-    return client.request(call.method, call.path_with(kept), json=call.request, headers=headers)
+    return client.request(call.method, call.path_with(kept), headers=headers, **call.sending())
 
 
 def check(base_url: str, key: str) -> list[dict[str, Any]]:

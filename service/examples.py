@@ -2,9 +2,11 @@
 
 Two folders: the scenario, which the demo plays, and `calculations`, sums that look at no record.
 Each file holds one call: operation, title, method, path, request, status, response, and `keep`, the
-values of its answer that later paths name in braces.
+values of its answer that later paths name in braces. Where a file is sent, `content` holds its
+bytes in base64 instead of `request`.
 """
 
+import base64
 import json
 import re
 from collections.abc import Iterator, Mapping
@@ -27,9 +29,16 @@ class Example:
     path: str
     status: int
     request: Any = None
+    content: str | None = None
     response: Any = None
     headers: Mapping[str, str] = field(default_factory=dict)
     keep: Mapping[str, str] = field(default_factory=dict)
+
+    def sending(self) -> dict[str, Any]:
+        """The body as an HTTP client takes it: JSON, or the bytes of a file."""
+        if self.content is not None:
+            return {"content": base64.b64decode(self.content)}
+        return {} if self.request is None else {"json": self.request}
 
     def path_with(self, kept: Mapping[str, str]) -> str:
         """The path with the values kept from earlier answers."""
@@ -82,14 +91,19 @@ def _asked_by_address(call: Example) -> Example:
 def query_string(body: Mapping[str, Any]) -> str:
     """A body as an address: a list is its name repeated, a record its values between colons.
 
-    A record of an example leaves no field out before one that it sends, since the colons count.
+    A record of an example leaves no field out before one that it sends, since the colons count;
+    what is null in it is left empty.
     """
     pairs = [
-        (name, ":".join(map(str, value.values())) if isinstance(value, dict) else str(value))
+        (name, ":".join(map(_text, value.values())) if isinstance(value, dict) else _text(value))
         for name, values in body.items()
         for value in (values if isinstance(values, list) else [values])
     ]
     return urlencode(pairs, safe=":", quote_via=quote)
+
+
+def _text(value: Any) -> str:
+    return "" if value is None else str(value)
 
 
 def _read(folder: Any) -> Iterator[Example]:

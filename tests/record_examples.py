@@ -8,6 +8,7 @@ recording puts the value itself there, since numbers follow from the days in the
 import json
 import sys
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,8 @@ from service.settings import Settings
 from tests.client import Client
 
 FOLDER = Path(__file__).parent.parent / "openapi_examples"
+_CALL = ("operation", "title", "method", "path", "headers", "request", "content")
+ORDER = (*_CALL, "status", "keep", "response")
 
 
 def operation_of(app: Any, method: str, path: str) -> str:
@@ -44,7 +47,7 @@ def record(example: Example, client: Client, kept: dict[str, str]) -> bool:
             text = text.replace("{" + name + "}", value)
         written["request"] = json.loads(text)
     path = example.path_with(kept)
-    more = {"json": written["request"]} if "request" in written else {}
+    more = replace(example, request=written.get("request")).sending()
     response = client.request(example.method, path, headers=dict(example.headers), **more)
     if response.status_code != example.status:
         print(f"{example.file}: {response.status_code}\n{response.text}", file=sys.stderr)
@@ -55,8 +58,7 @@ def record(example: Example, client: Client, kept: dict[str, str]) -> bool:
     written.pop("response", None)
     if answer is not None:
         written["response"] = answer
-    order = ("operation", "title", "method", "path", "headers", "request", "status", "keep")
-    sorted_fields = {name: written[name] for name in (*order, "response") if name in written}
+    sorted_fields = {name: written[name] for name in ORDER if name in written}
     file.write_text(json.dumps(sorted_fields, ensure_ascii=False, indent=1) + "\n", "utf-8")
     return True
 

@@ -3,8 +3,8 @@
 Where numbered example calls stand in the repository, those of later parts follow.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 import httpx
@@ -21,11 +21,14 @@ class Call:
     method: str
     path: str
     body: Any = None
+    file: Mapping[str, Any] = field(default_factory=dict)  # content and headers, where one is sent
 
     def send(self, client: Client, query: str = "", **headers: str) -> httpx.Response:
         if self.method in {"PATCH", "DELETE"}:
             headers["If-Match"] = "*"
         more = {} if self.body is None else {"json": self.body}
+        more |= {name: value for name, value in self.file.items() if name != "headers"}
+        headers |= self.file.get("headers", {})
         return client.request(self.method, self.path + query, headers=headers, **more)
 
 
@@ -88,7 +91,8 @@ def examples(client: Client, send: Send) -> None:
     kept: dict[str, str] = {}
     for example in load():
         path = example.path_with(kept)
-        call = Call(example.operation, example.method, path, example.request)
+        file = {**example.sending(), "headers": dict(example.headers)} if example.content else {}
+        call = Call(example.operation, example.method, path, example.request, file)
         writes = example.method != "GET" and example.status < 400 and "dry_run" not in path
         answer = send(call) if writes else call.send(client)
         if example.keep:

@@ -49,9 +49,8 @@ def play(url: str) -> list[Played]:
     app = create_app(settings, store)
     client, kept, found = Client(app, key), dict[str, str](), []
     for call in every():
-        more = {} if call.request is None else {"json": call.request}
         path = call.path_with(kept)
-        answer = client.request(call.method, path, headers=dict(call.headers), **more)
+        answer = client.request(call.method, path, headers=dict(call.headers), **call.sending())
         body = answer_of(answer)
         kept.update(call.kept_from(body) if answer.status_code == call.status else {})
         operation = operation_of(app, call.method, path)

@@ -34,9 +34,8 @@ def filled(url: str) -> None:
     key = running.create_key(settings, "test", "all", None)
     client, kept = Client(create_app(settings, create_store(settings)), key), {}
     for call in load():
-        more = {} if call.request is None else {"json": call.request}
         path, headers = call.path_with(kept), dict(call.headers)
-        answer = client.request(call.method, path, headers=headers, **more)
+        answer = client.request(call.method, path, headers=headers, **call.sending())
         assert answer.status_code == call.status, answer.text
         kept.update(call.kept_from(answer.json() if call.keep else None))
 

@@ -54,9 +54,9 @@ def test_a_list_is_paged_and_sorted(operation: Operation) -> None:
 
 
 @pytest.mark.parametrize("operation", operations.WRITING, ids=str)
-def test_a_post_may_be_tried_and_repeated(operation: Operation) -> None:
+def test_what_no_if_match_guards_may_be_tried_and_repeated(operation: Operation) -> None:
     names = {p["name"] for p in operation.drawn["parameters"]}
-    writes = operation.method == "POST" and operation.guard != "calculate"
+    writes = operation.method in {"POST", "PUT"} and operation.guard != "calculate"
     assert ({"dry_run", "Idempotency-Key"} <= names) == writes
 
 

@@ -56,12 +56,12 @@ def resinate(client: Client, much: str = "1.2 kg") -> str:
 
 
 def as_planned(sheet: dict[str, Any]) -> dict[str, str]:
-    """Every weighed line of a sheet, with exactly its target."""
+    """Every weighed line of a sheet that has a target, with exactly that."""
     return {
         str(line["line"]): line["target"]["value"]
         for stage in sheet["steps"]
         for line in stage["lines"]
-        if line["do"] == "weigh"
+        if line["do"] == "weigh" and "target" in line
     }
 
 
@@ -98,6 +98,13 @@ def evening(lots: Lots, **changes: Any) -> dict[str, Any]:
         "finished": True,
         **changes,
     }
+
+
+def line_of(sheet: dict[str, Any], number: int) -> dict[str, Any]:
+    """One line of a sheet."""
+    every = (line for stage in sheet["steps"] for line in stage["lines"])
+    found: dict[str, Any] = next(line for line in every if line["line"] == number)
+    return found
 
 
 def left(client: Client, lot: str) -> Any:

@@ -72,6 +72,24 @@ def spar(client: Client) -> None:
     recipe(client, SPAR)
 
 
+def again(client: Client, code: str, body: dict[str, Any], *, why: str = "to try it") -> Any:
+    """A further draft of a recipe, with its reason."""
+    return client.made(f"/v1/recipes/{code}/versions", {"why": why, **body})
+
+
+def retired(client: Client, code: str, number: int = 1) -> Any:
+    """An approved version taken out of use."""
+    body = {"version": number, "reason": "the resin ran short"}
+    return client.made(f"/v1/recipes/{code}/retirements", body)
+
+
+def refused(client: Client, path: str, body: Any, status: int = 422) -> Any:
+    """POST and expect a refusal; its body."""
+    answer = client.post(path, body)
+    assert answer.status_code == status, answer.text
+    return answer.json()
+
+
 def version(client: Client, code: str, number: int = 1) -> Any:
     """A version as it is shown."""
     return client.read(f"/v1/recipes/{code}/versions/{number}")

@@ -33,3 +33,37 @@ def stocked(client: Client) -> dict[str, str]:
 def scaling(client: Client, asked: Any = JARS, *, code: str = "SPAR", **more: Any) -> Any:
     """A recipe scaled to what is asked; the answer."""
     return client.made(f"/v1/recipes/{code}/scalings", {"for": asked, **more})
+
+
+def refused(client: Client, body: Any, *, code: str = "SPAR", status: int = 422) -> Any:
+    """A question that is refused; the refusal."""
+    return recipes.refused(client, f"/v1/recipes/{code}/scalings", body, status)
+
+
+def made_by(client: Client, code: str, *lines: Any, kind: str = "finished", **more: Any) -> None:
+    """A material, and the approved recipe that makes it."""
+    recipes.material(client, code, kind=kind)
+    recipes.recipe(client, {"code": code, "lines": list(lines), **more})
+
+
+def known(client: Client, subject: str, **figures: str) -> None:
+    """Figures of a material or of a lot ("lots/…"), from an invented table."""
+    path = subject if "/" in subject else f"materials/{subject}"
+    for name, value in figures.items():
+        client.made(f"/v1/{path}/figures", {"property": name, "value": value, **recipes.TABLE})
+
+
+def target(answer: Any, line: int) -> str | None:
+    """What is to be weighed for a line, in g."""
+    found = answer["lines"][line - 1]["target"]
+    return None if found is None else str(found["value"])
+
+
+def flagged(answer: Any) -> list[tuple[str, int | None]]:
+    """The flags of a scaling, with their lines."""
+    return [(flag["code"], flag["line"]) for flag in answer["flags"]]
+
+
+def rules(answer: Any) -> set[str]:
+    """The rules whose cautions a scaling has."""
+    return {row["rule"] for row in answer["cautions"]}

@@ -41,12 +41,15 @@ class BatchLine(Numbered, table=True):
     line: int
     position: int  # order on the sheet, which is not that of the numbers
     stage: str = Field(max_length=12)
-    do: str = Field(max_length=8)  # weigh|heat|hold|cool|strain|note|yield
+    do: str = Field(max_length=8)  # weigh|heat|hold|cool|wait|check|strain|note|yield
     material: str | None = Field(default=None, max_length=20, foreign_key="materials.code")
+    # Null also for what is weighed in as needed, of which only the condition was planned.
     target_mg: int | None = Field(default=None, sa_type=BigInteger)
+    condition: str | None = Field(default=None, max_length=200)
     tolerance_mg: int | None = Field(default=None, sa_type=BigInteger)
     to_c: Decimal | None = Field(default=None, sa_type=Scaled)
     seconds: int | None = None
+    ramp_k_min: Decimal | None = Field(default=None, sa_type=Scaled)
     until: str | None = Field(default=None, max_length=200)
     lots: tuple[str, ...] = Field(default=(), sa_type=Codes)
     figure: str | None = Field(default=None, max_length=20)  # which one set a calculated to_c

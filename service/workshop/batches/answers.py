@@ -26,7 +26,10 @@ from service.workshop.batches.bodies.entries import (
 )
 from service.workshop.batches.bodies.pages import PageLine, PageMade
 from service.workshop.batches.bodies.plans import BatchMade
+from service.workshop.batches.bodies.readings import BatchFigureIn
 from service.workshop.batches.rules import yield_percent
+from service.workshop.materials.bodies import FigureMade
+from service.workshop.materials.queries import FigureRow, shown_figure
 from service.workshop.stock.queries import Lot
 
 _FEW = 50
@@ -67,6 +70,7 @@ def weighed(session: ReadSession, desk: Desk, found: Weighed, wanted: WeighingIn
         **shown.model_dump(),
         target=_target(found.line),
         state=desk.batch.state,
+        figures=queries.shown_written(desk.figures),
         flags=desk.flags,
         assumed={**found.assumed, **_assumed(desk, wanted)},
         summary=f"{shown.weighed.value} {shown.weighed.unit} of {shown.material}{verdict}.",
@@ -94,6 +98,16 @@ def logged(
     )
 
 
+def measured(session: ReadSession, row: FigureRow, wanted: BatchFigureIn) -> FigureMade:
+    shown = shown_figure(session, row)
+    after = f" after {wanted.stage}" if wanted.stage else ""
+    return FigureMade(
+        **shown.model_dump(),
+        assumed={} if wanted.by or row.by is None else {"by": row.by},
+        summary=f"{shown.label} of {row.subject}{after}: {row.entered_value} {row.entered_unit}.",
+    )
+
+
 def yielded(desk: Desk, row: Yield, wanted: YieldIn) -> YieldMade:
     return YieldMade(
         batch=desk.batch.code,
@@ -116,6 +130,7 @@ def shifted(
         from_=row.from_state,
         to=row.to_state,
         lot=lot.number if lot else None,
+        figures=queries.shown_written(desk.figures),
         flags=desk.flags,
         open_deviations=queries.open_deviations(session, desk.batch),
         happened_at=row.happened_at,
@@ -134,6 +149,7 @@ def page(session: ReadSession, found: Entered) -> PageMade:
         lot=found.lot.number if found.lot else None,
         lines=[_page_line(one) for one in found.weighed],
         assumed=assumed(found),
+        figures=queries.shown_written(found.desk.figures),
         flags=found.desk.flags,
         open_deviations=queries.open_deviations(session, batch),
     )
@@ -162,6 +178,7 @@ def corrected(found: Corrected, number: int, wanted: LineCorrectionIn) -> LineCo
         now=found.now,
         void=wanted.void,
         reason=wanted.reason,
+        figures=queries.shown_written(desk.figures),
         flags=desk.flags,
         assumed={"by": desk.by} if wanted.by is None and desk.by else {},
         summary=f"Line {number} of {desk.batch.code}: {found.was}, {said}.",

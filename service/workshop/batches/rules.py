@@ -1,6 +1,7 @@
 """What batches may be: refusals, states, tolerances and verdicts, the pour, the probe: pure."""
 
 import calendar
+import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -11,7 +12,19 @@ from typing import Literal
 from service.errors import Conflict, Invalid, NotFound
 from service.science import fire
 from service.science.errors import ScienceError
-from service.science.rounding import plain
+from service.science.rounding import plain, round_half_even
+from service.science.tables import rows
+from service.workshop.scalings.rules import POUR_MARGIN_K as POUR_MARGIN_K
+from service.workshop.scalings.rules import STRAIN as STRAIN
+from service.workshop.scalings.rules import THIN as THIN
+from service.workshop.scalings.rules import TOLERANCE_PERCENT as TOLERANCE_PERCENT
+from service.workshop.scalings.rules import TOLERANCE_RULE as TOLERANCE_RULE
+from service.workshop.scalings.rules import PourTooHot as PourTooHot
+from service.workshop.scalings.rules import natural_time as natural_time
+from service.workshop.scalings.rules import pour_stage as pour_stage
+from service.workshop.scalings.rules import sheet_order as sheet_order
+from service.workshop.scalings.rules import tolerance as tolerance
+from service.workshop.scalings.rules import yield_stage as yield_stage
 
 State = Literal["planned", "running", "held", "complete", "aborted"]
 Verdict = Literal["within", "under", "over", "none"]
@@ -24,14 +37,7 @@ MOVES: Mapping[str, tuple[str, ...]] = {
     "aborted": (),
 }
 ENDED = frozenset({"complete", "aborted"})
-HOT = frozenset({"melt", "cook"})  # stages that leave the kettle hot
-STAGES = ("melt", "cook", "dissolve", "mix", "thin", "other", "strain")
 
-TOLERANCE_PERCENT = Decimal("0.25")
-TOLERANCE_RULE = (
-    "0.25 % of the target in whole steps of the balance, at least one step (common practice)"
-)
-POUR_MARGIN_K = Decimal(5)
 COLDEST_C, HOTTEST_C = Decimal(-20), Decimal(400)  # what a kettle probe of the trade can see
 LEAST_YIELD_PERCENT = 95  # below it completion asks why (common practice: a loss over 5 %)
 ETHANOL_CAS = "64-17-5"
@@ -78,16 +84,6 @@ class YieldMissing(Invalid):
     about = "Weigh what came out and send it as `yield`; the lot is made with that amount."
 
 
-class PourTooHot(Invalid):
-    slug = "pour-too-hot"
-    title = "The plan pours solvent into something too hot"
-    about = (
-        "A planned pour keeps 30 K below the solvent's initial boiling point and 50 K below its "
-        "autoignition; ethanol goes in at 40 °C at most. Make a new version of the recipe whose "
-        "cool step goes lower. What happened at the stove is recorded whatever it was."
-    )
-
-
 class PageKnown(Conflict):
     slug = "page-known"
     title = "Exactly this page was entered before"
@@ -103,11 +99,14 @@ class SeveralEntries(Invalid):
     about = "Say which one is meant: `entry` takes the number shown in the batch's weighings."
 
 
-def tolerance(target_mg: int, step_mg: int | None) -> int:
-    """How far a weighing may lie from its target, in mg; the rule is TOLERANCE_RULE."""
-    share = Fraction(TOLERANCE_PERCENT) * target_mg / 100
-    step = step_mg or 1
-    return max(step, step * round(share / step))
+@functools.cache
+def _dangers() -> dict[str, int]:
+    return {row["rule"]: int(row["danger"]) for row in rows("caution_rules.csv")}
+
+
+def danger(rule: str) -> int:
+    """How dangerous the case behind a caution is, 1 the most; a rule without a rank comes last."""
+    return _dangers().get(rule, len(_dangers()) + 1)
 
 
 def verdict(total_mg: int, target_mg: int, tolerance_mg: int) -> Verdict:
@@ -188,6 +187,24 @@ def probe_reading(cell: object) -> tuple[Decimal | None, str | None]:
 def filling(makes_ul: Decimal, charged_mg: int, makes_mg: int, holds_ul: int) -> Fraction:
     """The share of a kettle that a charge takes, as dense as what comes out."""
     return Fraction(makes_ul) * charged_mg / makes_mg / holds_ul
+
+
+def loss_percent(charged_mg: int, out_mg: int) -> Decimal:
+    """What a batch lost, in percent of what was weighed in, to a hundredth; a gain is below 0."""
+    lost = 100 * Fraction(charged_mg - out_mg, charged_mg)
+    return round_half_even(lost, Decimal("0.01"))
+
+
+def loss_method(batch: str) -> str:
+    """How the loss of a version was measured; one batch has one such figure."""
+    return f"yield of batch {batch} over what was weighed in"
+
+
+def read_after(stage: str | None, method: str | None) -> str | None:
+    """The method of a reading taken at the end of a stage, which it names first."""
+    if stage is None:
+        return method
+    return f"after {stage}" if method is None else f"after {stage}: {method}"
 
 
 def yield_percent(amount_mg: int, theory_mg: int) -> Decimal:

@@ -1,5 +1,6 @@
 """What is read of recipes and their versions."""
 
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from sqlmodel import col, select
@@ -8,19 +9,25 @@ from service.errors import at
 from service.store import named
 from service.store.lists import Listing
 from service.store.session import ReadSession
-from service.workshop.materials.queries import by_codes
+from service.workshop.materials.queries import archived_of
 from service.workshop.recipes._tables import Line as Line
+from service.workshop.recipes._tables import Loss as Loss
+from service.workshop.recipes._tables import ProvedBand as ProvedBand
 from service.workshop.recipes._tables import Recipe as Recipe
+from service.workshop.recipes._tables import StageRow as StageRow
 from service.workshop.recipes._tables import Step as Step
 from service.workshop.recipes._tables import Version as Version
 from service.workshop.recipes.bodies import RecipeOut, VersionBrief
 from service.workshop.recipes.rules import (
+    IntermediateRetired,
     NotApproved,
     NotInUse,
+    Retired,
     UnknownRecipe,
     UnknownVersion,
     default_version,
     in_force,
+    withdrawn,
 )
 
 LISTING = Listing(
@@ -79,18 +86,83 @@ def lines(session: ReadSession, version: Version) -> list[Line]:
 
 
 def check_in_use(session: ReadSession, row: Recipe, version: Version) -> None:
-    """Whether new work may be planned from a version. Raises NotInUse."""
+    """Whether new work may be planned from a version. Raises Retired, NotInUse,
+    IntermediateRetired."""
+    if version.state == "retired":
+        wrong = f"Version {version.number} of {row.code} is retired: {version.retired_for}"
+        raise Retired(wrong, at("#", wrong, "version-retired", hint=_other(session, row)))
     archived = [f"/v1/recipes/{row.code}"] if row.archived_at else []
-    named_in_it = [row.makes, *(line.material for line in lines(session, version))]
-    found = by_codes(session, named_in_it)
+    inside = materials_in(session, [version])
+    named_in_it = [row.makes, *inside]
+    out_of_use = archived_of(session, named_in_it)
     archived += [
-        f"/v1/materials/{code}" for code in dict.fromkeys(named_in_it) if found[code].archived_at
+        f"/v1/materials/{code}" for code in dict.fromkeys(named_in_it) if code in out_of_use
     ]
     if archived:
         codes = ", ".join(path.rpartition("/")[2] for path in archived)
         wrong = f"{codes} {'is' if len(archived) == 1 else 'are'} archived."
         hint = f'Take it back into use: PATCH {archived[0]} with {{"archived": false}}.'
         raise NotInUse(wrong, at("#", wrong, "not-in-use", hint=hint))
+    _check_intermediates(session, set(inside))
+
+
+def _other(session: ReadSession, row: Recipe) -> str:
+    states = {version.number: version.state for version in versions(session, row.code)}
+    default = default_version(states)
+    if default is None:
+        return f"Draft one: POST /v1/recipes/{row.code}/versions, and approve it."
+    return f"Leave `version` out, or name {default}."
+
+
+def _check_intermediates(session: ReadSession, level: set[str]) -> None:
+    """Whether all that is made first still has a recipe, level by level. Raises
+    IntermediateRetired."""
+    if not session.exec(select(Version.id).where(Version.state == "retired").limit(1)).all():
+        return
+    seen = set[str]()
+    while level:
+        seen |= level
+        made_by = _versions_making(session, level)
+        for material in sorted(made_by):
+            _check_made(material, made_by[material])
+        default = [one for rows in made_by.values() for one in _defaults(rows)]
+        level = set(materials_in(session, default)) - seen
+
+
+def _check_made(material: str, made_by: Sequence[Version]) -> None:
+    if withdrawn(row.state for row in made_by):
+        code = next(row.recipe for row in made_by if row.state == "retired")
+        wrong = f"{material} is made by no recipe any more: {code} has retired versions only."
+        hint = f"Draft a version of {code} and approve it: POST /v1/recipes/{code}/versions."
+        fault = at("#", wrong, "intermediate-retired", hint=hint)
+        raise IntermediateRetired(wrong, fault)
+
+
+def _versions_making(session: ReadSession, materials: Iterable[str]) -> dict[str, list[Version]]:
+    """All versions of the recipes in use that make materials, in one query."""
+    makes = col(Recipe.makes).in_(set(materials))
+    rows = session.exec(
+        select(Recipe, Version)
+        .where(Version.recipe == Recipe.code, makes, col(Recipe.archived_at).is_(None))
+        .order_by(col(Recipe.code), col(Version.number))
+    )
+    found: dict[str, list[Version]] = {}
+    for recipe_row, row in rows:
+        found.setdefault(recipe_row.makes, []).append(row)
+    return found
+
+
+def materials_in(session: ReadSession, rows: Sequence[Version]) -> list[str]:
+    """The materials in the lines of versions, by line number, in one query."""
+    ids = [row.row_id for row in rows]
+    wanted = select(Line.material).where(col(Line.version).in_(ids)).order_by(col(Line.line))
+    return list(dict.fromkeys(session.exec(wanted))) if ids else []
+
+
+def _defaults(rows: Iterable[Version]) -> list[Version]:
+    """Of each recipe its newest approved version."""
+    newest = {row.recipe: row for row in rows if row.state == "approved"}
+    return list(newest.values())
 
 
 def steps(session: ReadSession, version: Version) -> list[Step]:
@@ -99,10 +171,40 @@ def steps(session: ReadSession, version: Version) -> list[Step]:
     return list(session.exec(found))
 
 
+def stages(session: ReadSession, version: Version) -> list[StageRow]:
+    """The stages of a version, in the order of the work."""
+    found = select(StageRow).where(StageRow.version == version.row_id)
+    return list(session.exec(found.order_by(col(StageRow.position))))
+
+
+def losses(session: ReadSession, version: Version) -> list[Loss]:
+    """The declared losses of a version, as they were sent."""
+    found = select(Loss).where(Loss.version == version.row_id).order_by(col(Loss.id))
+    return list(session.exec(found))
+
+
+def proved_bands(session: ReadSession, version: Version) -> list[ProvedBand]:
+    """Between which values a version was proved, as they were sent."""
+    found = select(ProvedBand).where(ProvedBand.version == version.row_id)
+    return list(session.exec(found.order_by(col(ProvedBand.id))))
+
+
 def recipes_of_material(session: ReadSession, material: str) -> list[Recipe]:
     """The recipes in use that make a material, by code."""
     found = select(Recipe).where(Recipe.makes == material, col(Recipe.archived_at).is_(None))
     return list(session.exec(found.order_by(col(Recipe.code))))
+
+
+def recipes_making(session: ReadSession, materials: Iterable[str]) -> dict[str, list[str]]:
+    """The codes of the recipes in use by the material that they make, in one query."""
+    makes = col(Recipe.makes).in_(set(materials))
+    rows = session.exec(
+        select(Recipe).where(makes, col(Recipe.archived_at).is_(None)).order_by(col(Recipe.code))
+    )
+    found: dict[str, list[str]] = {}
+    for row in rows:
+        found.setdefault(row.makes, []).append(row.code)
+    return found
 
 
 def parts_of(session: ReadSession, material: str) -> set[str]:
@@ -116,6 +218,17 @@ def parts_in_force(session: ReadSession, recipe_code: str) -> set[str]:
     rows = versions(session, recipe_code)
     numbers = in_force({row.number: row.state for row in rows})
     return {line.material for row in rows if row.number in numbers for line in lines(session, row)}
+
+
+def made_with(session: ReadSession, material: str) -> set[str]:
+    """What is made by recipes in use that hold a material in a version in force."""
+    holding = select(Line.version).where(Line.material == material)
+    codes = set(session.exec(select(Version.recipe).where(col(Version.id).in_(holding))))
+    return {
+        row.makes
+        for row in session.exec(select(Recipe).where(col(Recipe.code).in_(codes)))
+        if row.archived_at is None and material in parts_in_force(session, row.code)
+    }
 
 
 def shown(session: ReadSession, row: Recipe) -> RecipeOut:
@@ -137,8 +250,14 @@ def brief(row: Version) -> VersionBrief:
         version=row.number,
         state=row.state,
         remark=row.remark,
+        why=row.why,
+        came_from=row.came_from,
+        reconstructed=row.reconstructed,
         created_by=row.created_by,
         created_at=row.created_at,
         approved_by=row.approved_by,
         approved_at=row.approved_at,
+        retired_by=row.retired_by,
+        retired_at=row.retired_at,
+        retired_for=row.retired_for,
     )

@@ -11,13 +11,15 @@ from service.web.paging import Linking, Listed, asking
 from service.web.problems import problems
 from service.web.route import Route
 from service.web.sessions import Reading, Writing
-from service.workshop.recipes import actions, queries, versions
+from service.workshop.recipes import queries
+from service.workshop.recipes.actions import approvals, drafts, recipes
 from service.workshop.recipes.bodies import (
     ApprovalIn,
     RecipeIn,
     RecipeMade,
     RecipeOut,
     RecipePatch,
+    RetirementIn,
     VersionBrief,
     VersionIn,
     VersionMade,
@@ -26,9 +28,12 @@ from service.workshop.recipes.bodies import (
 from service.workshop.recipes.rules import (
     AlreadyApproved,
     ContainsItself,
+    NotFrozen,
+    TooDeep,
     UnknownRecipe,
     UnknownVersion,
 )
+from service.workshop.recipes.written import versions
 
 router = APIRouter(prefix="/v1/recipes", tags=["recipes"], route_class=Route)
 
@@ -44,10 +49,10 @@ def list_recipes(
     "",
     status_code=201,
     summary="Make a recipe with its first draft",
-    responses=problems(CodeTaken, Invalid, ContainsItself),
+    responses=problems(CodeTaken, Invalid, ContainsItself, TooDeep),
 )
 def create_recipe(wanted: RecipeIn, session: Writing, response: Response) -> RecipeMade:
-    row, version, assumed = actions.create_recipe(session, wanted)
+    row, version, assumed = recipes.create_recipe(session, wanted)
     response.headers.update({"ETag": etag_of(row), "Location": f"/v1/recipes/{row.code}"})
     return RecipeMade(
         **queries.shown(session, row).model_dump(),
@@ -67,12 +72,12 @@ def get_recipe(code: str, session: Reading, response: Response) -> RecipeOut:
 @router.patch(
     "/{code}",
     summary="Rename or archive a recipe",
-    responses=problems(UnknownRecipe, ContainsItself),
+    responses=problems(UnknownRecipe, ContainsItself, TooDeep),
 )
 def change_recipe(
     code: str, patch: RecipePatch, condition: IfMatch, session: Writing, response: Response
 ) -> RecipeOut:
-    row = actions.change_recipe(session, code, patch, condition)
+    row = recipes.change_recipe(session, code, patch, condition)
     response.headers["ETag"] = etag_of(row)
     return queries.shown(session, row)
 
@@ -83,7 +88,7 @@ def change_recipe(
     responses=problems(UnknownRecipe, InUse),
 )
 def delete_recipe(code: str, condition: IfMatch, session: Writing) -> RecipeOut:
-    return actions.delete_recipe(session, code, condition)
+    return recipes.delete_recipe(session, code, condition)
 
 
 @router.get(
@@ -104,12 +109,12 @@ def list_recipe_versions(
     "/{code}/versions",
     status_code=201,
     summary="Draft a new version",
-    responses=problems(UnknownRecipe, Invalid, ContainsItself),
+    responses=problems(UnknownRecipe, Invalid, ContainsItself, TooDeep),
 )
 def create_recipe_version(
     code: str, wanted: VersionIn, session: Writing, response: Response
 ) -> VersionMade:
-    row, assumed = actions.create_version(session, code, wanted)
+    row, assumed = drafts.create_version(session, code, wanted)
     response.headers["Location"] = f"/v1/recipes/{row.recipe}/versions/{row.number}"
     shown = versions.shown(session, row).model_dump(by_alias=True)
     summary = f"Version {row.number} of {row.recipe} is a draft of {len(wanted.lines)} lines."
@@ -131,12 +136,29 @@ def get_recipe_version(
     "/{code}/approvals",
     status_code=201,
     summary="Approve a version and freeze it",
-    responses=problems(UnknownRecipe, UnknownVersion, AlreadyApproved, ContainsItself),
+    responses=problems(
+        UnknownRecipe, UnknownVersion, AlreadyApproved, Invalid, ContainsItself, TooDeep
+    ),
 )
 def approve_recipe_version(code: str, wanted: ApprovalIn, session: Writing) -> VersionMade:
-    row, assumed = actions.approve(session, code, wanted)
+    row, assumed = approvals.approve(session, code, wanted)
     shown = versions.shown(session, row).model_dump(by_alias=True)
     default = queries.version(session, row.recipe, None).number
     also = "" if default == row.number else f" Version {default} stays the one used."
     summary = f"Version {row.number} of {row.recipe} is approved and frozen.{also}"
+    return VersionMade(**shown, assumed=assumed, summary=summary)
+
+
+@router.post(
+    "/{code}/retirements",
+    status_code=201,
+    summary="Retire an approved version",
+    responses=problems(UnknownRecipe, UnknownVersion, NotFrozen, Invalid),
+)
+def retire_recipe_version(code: str, wanted: RetirementIn, session: Writing) -> VersionMade:
+    row, assumed = approvals.retire(session, code, wanted)
+    shown = versions.shown(session, row).model_dump(by_alias=True)
+    default = queries.shown(session, queries.recipe(session, row.recipe)).approved
+    left = "no version is approved any more" if default is None else f"version {default} is used"
+    summary = f"Version {row.number} of {row.recipe} is retired; {left}."
     return VersionMade(**shown, assumed=assumed, summary=summary)

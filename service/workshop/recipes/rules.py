@@ -1,20 +1,58 @@
 """What recipes may be: refusals, the stages of the work and what counts as oil or resin."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
-from typing import Literal, Protocol
+from typing import Literal
 
 from service.errors import Conflict, Invalid, NotFound
-from service.science import ratios
 from service.workshop.materials.rules import COUNTED
 
-Stage = Literal["melt", "cook", "dissolve", "thin", "mix", "strain", "other"]
-Do = Literal["heat", "hold", "cool", "strain", "note"]
+Stage = Literal[
+    "run",
+    "melt",
+    "saponify",
+    "precipitate",
+    "wash",
+    "dry",
+    "sun-thicken",
+    "cook",
+    "dissolve",
+    "mix",
+    "thin",
+    "other",
+    "settle",
+    "decant",
+    "filter",
+    "strain",
+    "mature",
+]
+Do = Literal["heat", "hold", "cool", "wait", "check", "strain", "note"]
+Cause = Literal[
+    "fumes",
+    "water",
+    "transfer",
+    "straining",
+    "residue",
+    "evaporation",
+    "settling",
+    "oxygen",
+]
+# Of each rule that has a figure: the field it is sent in, and the unit that the sums take it in.
+RULE_FIGURES = {
+    "neutralise": ("share", "%"),
+    "precipitate": ("share", "%"),
+    "metal": ("share", "%"),
+    "solids": ("share", "%"),
+    "per-binder": ("share", "%"),
+    "volume": ("volume", "ml"),
+    "cut": ("cut", "lb/US gal"),
+    "strength": ("strength", "% v/v"),
+}
+MOST_LINES = 60
+MOST_LEVELS = 12  # of intermediates in intermediates
 
 MAKEABLE = frozenset({"intermediate", "finished", "reagent"})
-COOKED = frozenset({"cook"})  # the stages that lose fumes, water and gas
 _ROLES = {
     "drying-oil": "oil",
     "resin": "resin",
@@ -57,6 +95,39 @@ class AlreadyApproved(Conflict):
     slug = "already-approved"
     title = "This version is already approved"
     about = "An approved version is frozen. A change is a new version: POST it to …/versions."
+
+
+class NotFrozen(Conflict):
+    slug = "version-not-approved"
+    title = "Only an approved version is retired"
+    about = "A draft is in no use and a retired version in none any more: read its `state`."
+
+
+class Retired(Conflict):
+    slug = "version-retired"
+    title = "This version is retired"
+    about = (
+        "Nothing new is planned from a retired version; what was made by it stays. Its "
+        "`retired_for` says why. Name another version, or draft one and approve it."
+    )
+
+
+class IntermediateRetired(Conflict):
+    slug = "intermediate-retired"
+    title = "The recipe of an intermediate is retired"
+    about = (
+        "Every approved version by which an intermediate was made is retired. Approve another "
+        "version of its recipe, or plan with a version that does without it."
+    )
+
+
+class TooDeep(Invalid):
+    slug = "too-deep"
+    title = "Too many intermediates stand in one another"
+    about = (
+        f"More than {MOST_LEVELS} intermediates would lie between what is made and what is bought. "
+        "Make one of them from what it is made of, in one recipe."
+    )
 
 
 class ContainsItself(Invalid):
@@ -122,6 +193,29 @@ def way_back(
     return None
 
 
+def deepest_way(
+    start: str, next_of: Callable[[str], Collection[str]], known: dict[str, list[str]]
+) -> list[str]:
+    """The longest way down from a material that has further ones below it: itself first; empty
+    for one that has none. Where a way comes back on itself it ends.
+
+    `next_of` names what is one level further; `known` keeps what was found.
+    """
+    if start not in known:
+        known[start] = []  # so that a circle ends
+        below = sorted(next_of(start))
+        if below:
+            ways = (deepest_way(code, next_of, known) for code in below)
+            known[start] = [start, *max(ways, key=len)]
+    return known[start]
+
+
+def withdrawn(states: Iterable[str]) -> bool:
+    """Whether nothing approved is left of what once was: a draft does not stand in for it."""
+    found = set(states)
+    return "retired" in found and "approved" not in found
+
+
 def default_version(states: Mapping[int, str]) -> int | None:
     """The number of the newest approved version, or None."""
     return max((number for number, state in states.items() if state == "approved"), default=None)
@@ -130,17 +224,7 @@ def default_version(states: Mapping[int, str]) -> int | None:
 def in_force(states: Mapping[int, str]) -> list[int]:
     """The versions that can still shape what is made: the default one and every newer draft."""
     start = default_version(states) or 0
-    return [number for number in states if number >= start]
-
-
-class Weighed(Protocol):
-    """What a line must say for its share to be worked out."""
-
-    line: int
-    material: str
-    basis: str
-    amount: Decimal
-    stage: str
+    return [number for number in states if number >= start and states[number] != "retired"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,23 +235,3 @@ class Charge:
     material: str
     charged: Fraction
     kept: Fraction
-
-
-def charges(lines: Sequence[Weighed], *, loss_cook: Decimal, loss_strain: Decimal) -> list[Charge]:
-    """The lines of a recipe for one unit of what comes out; losses in percent of what goes in.
-
-    Parts and percents describe what is in the kettle after the cook. A cooked line is weighed in
-    with what the cook takes of it, every line with what straining takes.
-    """
-    shares = ratios.shares([(line.basis, line.amount) for line in lines])
-    strained = 100 / (100 - Fraction(loss_strain))
-    cooked = 100 / (100 - Fraction(loss_cook))
-    return [
-        Charge(
-            line=line.line,
-            material=line.material,
-            charged=share * strained * (cooked if line.stage in COOKED else 1),
-            kept=share,
-        )
-        for line, share in zip(lines, shares, strict=True)
-    ]

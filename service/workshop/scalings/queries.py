@@ -7,15 +7,16 @@ from service.store.session import ReadSession
 from service.workshop.recipes.queries import recipe
 from service.workshop.scalings.bodies import ScalingOut
 from service.workshop.scalings.rules import UnknownScaling
+from service.workshop.scalings.told.older import in_todays_shape
 from service.workshop.stock.queries import sees_costs
 
 
 def scaling(session: ReadSession, number: str) -> dict[str, Any]:
-    """The frozen content of a scaling. Raises UnknownScaling."""
+    """The frozen content of a scaling, told in today's shape. Raises UnknownScaling."""
     document = latest(session, "scaling", number.strip().upper()[:20])
     if document is None:
         raise UnknownScaling(f"There is no scaling {number[:20]!r}.")
-    return content(document)
+    return in_todays_shape(content(document))
 
 
 def shown(session: ReadSession, recipe_code: str, number: str) -> dict[str, Any]:

@@ -17,8 +17,8 @@ from service.workshop.panels import queries as panels
 from service.workshop.panels.queries import Reading
 from service.workshop.products import queries as products
 from service.workshop.products.queries import Product
-from service.workshop.recipes.composition import Composition
 from service.workshop.recipes.figures import absent, binder
+from service.workshop.recipes.inside.composition import Composition
 from service.workshop.recipes.rules import Charge
 from service.workshop.sheets import observed
 from service.workshop.sheets.document import (

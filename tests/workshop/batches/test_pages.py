@@ -79,7 +79,7 @@ def test_a_dry_run_answers_like_the_page_and_writes_nothing(client: Client, stor
     assert tried.status_code == 200, tried.text
     assert dump(store) == before
     made = client.made(f"/v1/batches/{code}/pages", evening(lots))
-    drawn = ("flags", "open_deviations", "dry_run")
+    drawn = ("flags", "figures", "open_deviations", "dry_run")
     assert tried.json()["dry_run"] is not made["dry_run"]
     assert all(tried.json()[name] == value for name, value in made.items() if name not in drawn)
 

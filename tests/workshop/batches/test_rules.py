@@ -2,12 +2,14 @@
 
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
+from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.science import units
 from service.workshop.batches import clocks, rules
 
 LONDON = ZoneInfo("Europe/London")
@@ -102,3 +104,65 @@ def test_a_clock_is_behind_by_the_median_of_what_was_found() -> None:
 def test_months_later_stays_in_its_month(day: str, months: int, later: str) -> None:
     found = rules.months_later(date.fromisoformat(day), months)
     assert found == date.fromisoformat(later)
+
+
+@pytest.mark.parametrize(
+    ("seconds", "told"),
+    [
+        (45 * 60, (45, "min")),
+        (3600, (60, "min")),
+        (86400, (24, "h")),
+        (3 * 86400, (3, "d")),
+        (14 * 86400, (2, "week")),
+        (90 * 60, (90, "min")),
+        (75, (75, "s")),
+    ],
+)
+def test_a_duration_is_told_in_the_largest_unit_of_which_there_are_two(
+    seconds: int, told: tuple[int, str]
+) -> None:
+    assert rules.natural_time(seconds) == told
+
+
+@given(st.integers(1, 10**9))
+def test_a_duration_as_told_is_the_duration(seconds: int) -> None:
+    count, unit = rules.natural_time(seconds)
+    assert units.canonical(units.quantity(count, unit, "time")) == seconds
+
+
+@pytest.mark.parametrize(
+    ("order", "hot", "pour"),
+    [
+        (("melt", "mix", "thin"), {"melt"}, "mix"),
+        (("mix", "melt", "thin"), {"melt"}, "thin"),
+        (("dissolve", "mix"), set(), None),
+        (("cook", "melt"), {"cook", "melt"}, None),
+        (("saponify", "mix"), {"saponify"}, "mix"),
+    ],
+)
+def test_a_pour_is_where_solvent_first_goes_into_what_was_heated_before(
+    order: tuple[str, ...], hot: set[str], pour: str | None
+) -> None:
+    assert rules.pour_stage(order, hot=hot, solvents={"mix", "thin", "melt"}) == pour
+
+
+@pytest.mark.parametrize(
+    ("listed", "stage"),
+    [((), "strain"), (("strain", "mature"), "strain"), (("wash", "dry"), "dry")],
+)
+def test_the_yield_is_weighed_after_straining_or_at_the_end(
+    listed: tuple[str, ...], stage: str
+) -> None:
+    assert rules.yield_stage(listed) == stage
+
+
+@given(st.integers(1, 10**9), st.integers(0, 10**9))
+def test_a_loss_leaves_what_came_out_to_half_a_ten_thousandth(charged: int, out: int) -> None:
+    loss = Fraction(rules.loss_percent(charged, out))
+    assert abs(charged * (1 - loss / 100) - out) <= Fraction(charged, 20000)
+
+
+def test_a_reading_names_its_stage_before_its_method() -> None:
+    assert rules.read_after("cook", "titration") == "after cook: titration"
+    assert rules.read_after("cook", None) == "after cook"
+    assert rules.read_after(None, "titration") == "titration"

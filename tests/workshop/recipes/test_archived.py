@@ -41,7 +41,7 @@ def test_nothing_new_is_planned_with_what_is_archived(shop: Client, path: str) -
 def test_a_new_version_and_a_new_product_name_nothing_archived(shop: Client) -> None:
     archive(shop, "/v1/materials/OIL-TUNG")
     line = {"material": "OIL-TUNG", "parts": 1}
-    draft = shop.post("/v1/recipes/SPAR/versions", {"lines": [line]})
+    draft = shop.post("/v1/recipes/SPAR/versions", {"why": "a trial", "lines": [line]})
     assert draft.status_code == 422
     assert draft.json()["errors"][0]["code"] == "material-archived"
     assert draft.json()["errors"][0]["pointer"] == "#/lines/0/material"

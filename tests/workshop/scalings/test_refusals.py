@@ -47,7 +47,33 @@ def refused(client: Client, body: Any, *, status: int = 422, ways: int = 0) -> A
         ({}, "#/for", "missing"),
         ({"for": {}}, "#/for", "asked-unknown"),
         ({"for": 5}, "#/for", "asked-unknown"),
-        ({"for": None}, "#/for", "asked-unknown"),
+        ({"for": None}, "#/for", "missing"),
+        (
+            {"for": "1 kg", "bench": {"scaling": "SC-26-001", "weighed": {"1": "5 g"}}},
+            "#",
+            "one-of-two",
+        ),
+        ({"for": "stocks"}, "#/for", "number-malformed"),
+        ({"for": ["stock"]}, "#/for", "asked-unknown"),
+        ({"for": {"jars": 5}}, "#/for/pack", "missing"),
+        ({"for": {"jars": 5, "each": "250 ml", "ullage": "51 %"}}, "#/for/ullage", "out-of-range"),
+        ({"for": {"jars": 5, "each": "250 g"}}, "#/for/each", "wrong-dimension"),
+        ({"for": {"jars": 100000, "each": "1 l"}}, "#/for/jars", "out-of-range"),
+        ({"for": {"pack": "250ML", "jars": 5000}}, "#/for/jars", "out-of-range"),
+        ({"for": "0.001 mg"}, "#/balance", "too-small-to-weigh"),
+        ({"for": {"kettle": "BAL-6KG"}}, "#/for/kettle", "equipment-unknown"),
+        ({"for": "1 kg", "loss_cook": "61 %"}, "#/loss_cook", "out-of-range"),
+        ({"for": "1 kg", "measured": [{"stage": "cook"}]}, "#/measured/0", "nothing-measured"),
+        (
+            {"for": "1 kg", "measured": [{"stage": "wash", "mass": "1 g"}]},
+            "#/measured/0/stage",
+            "no-stage",
+        ),
+        (
+            {"for": "1 kg", "measured": [{"stage": "cook", "mass": "9 kg"}]},
+            "#/measured/0/mass",
+            "out-of-range",
+        ),
         ({"for": "5"}, "#/for", "unit-unknown"),
         ({"for": "5 gal"}, "#/for", "unit-ambiguous"),
         ({"for": "5 °C"}, "#/for", "wrong-dimension"),
@@ -132,3 +158,14 @@ def test_more_than_a_workshop_makes_is_refused_with_the_most(
     assert found["errors"][0]["detail"] == (
         f"{asked} cannot be made: more than 0 and at most {most} is taken."
     )
+
+
+def test_what_is_added_as_it_needs_is_no_line_to_ask_by(client: Client) -> None:
+    recipes.shelf(client)
+    spirit = {"material": "WSPIRIT", "derive": {"rule": "as-needed", "until": "it runs"}}
+    scalings.made_by(client, "MIX-X", {"material": "OIL-LIN", "parts": 1}, spirit)
+    body = {"for": {"material": "WSPIRIT", "amount": "1 kg"}}
+    (fault,) = scalings.refused(client, body, code="MIX-X")["errors"]
+    assert fault["code"] == "not-in-recipe"
+    for remedy in fault["remedies"]:
+        client.made("/v1/recipes/MIX-X/scalings", merged(body, remedy["send"]))

@@ -10,6 +10,7 @@ from service.web.amounts import whole
 from service.workshop.batches import queries
 from service.workshop.batches._tables import Batch, Transition, Yield
 from service.workshop.batches.actions.desk import Desk, Place, move_stock, open_desk, shift
+from service.workshop.batches.actions.losses import measure_loss
 from service.workshop.batches.bodies.entries import TransitionIn, YieldIn
 from service.workshop.batches.rules import (
     ENDED,
@@ -82,7 +83,9 @@ def complete(
     row = shift(desk, "complete", text)
     assert out is not None
     _ask_for_reasons(desk, out)
-    return row, _make_lot(desk, out)
+    lot = _make_lot(desk, out)
+    measure_loss(desk)
+    return row, lot
 
 
 def _ask_for_reasons(desk: Desk, out: Yield) -> None:
@@ -90,8 +93,8 @@ def _ask_for_reasons(desk: Desk, out: Yield) -> None:
     entries = queries.weighings(desk.session, desk.batch)
     done = {entry.line for entry in entries}
     for line in queries.lines(desk.session, desk.batch):
-        if line.do == "weigh" and line.line not in done:
-            target = queries.grams(line.target_mg or 0)
+        if line.target_mg is not None and line.do == "weigh" and line.line not in done:
+            target = queries.grams(line.target_mg)
             text = f"{line.material} has no weighing; {target.value} g were planned."
             desk.deviate("line-not-weighed", text, line.line)
     charged = sum(entry.amount_mg for entry in entries)

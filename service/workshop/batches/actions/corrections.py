@@ -16,6 +16,7 @@ from service.web.amounts import whole
 from service.workshop.batches import queries
 from service.workshop.batches._tables import BatchLine, StepEntry, Weighing, Yield
 from service.workshop.batches.actions.desk import Desk, Place, move_stock, open_desk
+from service.workshop.batches.actions.losses import measure_loss
 from service.workshop.batches.actions.weighings import (
     Portion,
     check_material,
@@ -59,9 +60,13 @@ def correct_line(
         raise ScopeNeeded(detail, more={"needs": "release"})
     if line is None or line.do == "weigh":
         entries = queries.weighings(session, desk.batch, number)
-        return _weighing(desk, line, _which(desk, entries, number, wanted), wanted)
+        found = _weighing(desk, line, _which(desk, entries, number, wanted), wanted)
+        measure_loss(desk, wanted.reason)
+        return found
     if line.do == "yield":
-        return _yield(desk, _which(desk, _yields(desk), number, wanted), wanted)
+        found = _yield(desk, _which(desk, _yields(desk), number, wanted), wanted)
+        measure_loss(desk, wanted.reason)
+        return found
     seen = queries.step_entries(session, desk.batch, number)
     return _step(desk, _which(desk, seen, number, wanted), wanted)
 

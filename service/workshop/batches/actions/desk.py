@@ -19,6 +19,7 @@ from service.workshop.batches.clocks import Moment
 from service.workshop.batches.rules import ENDED, MOVES, BatchState
 from service.workshop.deviations.actions import Fact, open_deviation
 from service.workshop.deviations.bodies import Flag
+from service.workshop.materials.queries import FigureRow
 from service.workshop.stock import actions as stock_actions
 from service.workshop.stock.queries import Lot
 
@@ -49,6 +50,7 @@ class Desk:
     page: int | None = None
     entered_from: str = "api"
     flags: list[Flag] = field(default_factory=list)
+    figures: list[FigureRow] = field(default_factory=list)
 
     def at(self, moment: Moment | None) -> "Desk":
         """The same desk at another moment, where one is known."""

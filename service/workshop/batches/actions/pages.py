@@ -27,6 +27,7 @@ from service.workshop.batches.actions.handwriting import (
     refused_time,
     spelled,
 )
+from service.workshop.batches.actions.losses import measure_loss
 from service.workshop.batches.actions.remarks import keep_note, keep_step
 from service.workshop.batches.actions.weighings import Weighed, record_weighing
 from service.workshop.batches.bodies.pages import PageIn
@@ -85,6 +86,8 @@ def enter_page(session: WriteSession, code: str, wanted: PageIn) -> Entered:
     _refuse_all(entered)
     if wanted.finished:
         _, entered.lot = complete(desk, place=Place(), ways=_not_yet(wanted))
+    elif entered.weighed:
+        measure_loss(desk)
     return entered
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from service.errors import at
-from service.office.equipment.queries import equipment, of_kind
+from service.office.equipment.queries import of_kind
 from service.office.people.queries import doer
 from service.office.workshop_card.queries import today
 from service.science import units
@@ -13,9 +13,9 @@ from service.store.session import WriteSession
 from service.web.amounts import whole
 from service.workshop.batches import queries
 from service.workshop.batches._tables import Batch, BatchLine
-from service.workshop.batches.actions.pouring import cool_line
+from service.workshop.batches.actions.pouring import cool_line, stage_of_pour
 from service.workshop.batches.bodies.plans import BatchIn, Caution
-from service.workshop.batches.rules import STAGES, filling, tolerance
+from service.workshop.batches.rules import THIN, filling, sheet_order, tolerance, yield_stage
 from service.workshop.materials import queries as materials
 from service.workshop.products import queries as products
 from service.workshop.recipes import queries as recipes
@@ -23,7 +23,7 @@ from service.workshop.recipes.rules import NotApproved
 from service.workshop.scalings import actions as scaling_actions
 from service.workshop.scalings import queries as scalings
 from service.workshop.scalings.bodies import ScalingIn
-from service.workshop.scalings.rules import KettleTooSmall
+from service.workshop.scalings.rules import KettleTooSmall, bench_rank
 from service.workshop.stock import actions as stock_actions
 
 Frozen = dict[str, Any]
@@ -41,14 +41,14 @@ class Planned:
 
 
 def plan_batch(session: WriteSession, wanted: BatchIn) -> Planned:
-    """Raises UnknownRecipe, NotApproved, NotInUse, UnknownScaling, PourTooHot, Invalid, and
-    whatever scaling refuses."""
+    """Raises UnknownRecipe, NotApproved, NotInUse, Retired, IntermediateRetired, UnknownScaling,
+    PourTooHot, Invalid, and whatever scaling refuses."""
     doer(session, wanted.by)
     plan = _scaling(session, wanted)
     version = recipes.version(session, plan["recipe"], plan["version"])
+    recipes.check_in_use(session, recipes.recipe(session, version.recipe), version)
     if version.state != "approved":
         raise NotApproved(f"Version {version.number} of {version.recipe} is {version.state}.")
-    recipes.check_in_use(session, recipes.recipe(session, version.recipe), version)
     batch = _batch(session, wanted, plan)
     lines = _lines(session, version, plan=plan, batch=batch)
     session.add_all(lines)
@@ -104,7 +104,7 @@ def _check_kettle(session: WriteSession, code: str, plan: Frozen) -> None:
     if volume is None or not kettle.holds_ul:
         return
     makes = units.canonical(units.quantity(volume["value"], volume["unit"], "volume"))
-    charged = sum(_mg(line["target"]) for line in plan["lines"])
+    charged = sum(_mg(line["target"]) for line in plan["lines"] if line["target"])
     if filling(makes, charged, _mg(plan["makes"]["mass"]), kettle.holds_ul) > 1:
         wrong = f"{kettle.code} does not hold what {plan['scaling']} charges, cold and thinned."
         hint = "Name a larger kettle, or scale to less."
@@ -126,55 +126,71 @@ def _lines(
     """Weighings, steps, the pour and the yield, numbered as they were copied, in the order of
     the work."""
     steps = recipes.steps(session, version)
-    weighed = _weighed(session, plan)
-    added = cool_line(session, version, weighed, steps)
-    lines = [*weighed, *(_step(step) for step in steps)]
+    listed = [row.stage for row in recipes.stages(session, version)]
+    lines = [*_weighed(plan), *(_step(step) for step in steps)]
+    out = _yield(plan, yield_stage(listed))
+    order = sheet_order(listed, [line.stage for line in (*lines, out)])
     number = max(line.line for line in lines)
-    for line in (added, _yield(plan)):
+    added = cool_line(session, version, lines, order)
+    for line in (added, out):
         if line is not None:
             number += 1
             line.line = number
             lines.append(line)
-    lines.sort(key=_place)
+    pours = {THIN, stage_of_pour(session, lines, order)}
+    lines.sort(
+        key=lambda line: (
+            order.index(line.stage),
+            bench_rank(line.do, pours=line.stage in pours),
+            line.line,
+        )
+    )
     for position, line in enumerate(lines, 1):
         line.batch, line.position = batch.row_id, position
     return lines
 
 
-def _place(line: BatchLine) -> tuple[int, int, int]:
-    """By stage; in it what is weighed before what is done, but cooling before a solvent."""
-    first = line.do == "weigh" if line.stage != "thin" else line.do == "cool"
-    second = line.stage == "thin" and line.do == "weigh"
-    last = line.do == "yield"
-    rank = 0 if first else 1 if second else 3 if last else 2
-    return STAGES.index(line.stage), rank, line.line
-
-
-def _weighed(session: WriteSession, plan: Frozen) -> list[BatchLine]:
-    balance = plan["balance"] and equipment(session, plan["balance"])
-    step = balance.reads_to_mg if balance else None
+def _weighed(plan: Frozen) -> list[BatchLine]:
+    """The weighings, each as far off within as the sheet of the scaling says."""
+    step = whole(units.parse(plan["rounding"]["to"], "mass"))
     return [
         _line(
             line["line"],
             line["stage"],
             "weigh",
             material=line["material"],
-            target_mg=_mg(line["target"]),
-            tolerance_mg=tolerance(_mg(line["target"]), step),
             lots=tuple(taken["lot"] for taken in line["from"]),
+            condition=line.get("condition"),
+            **_aim(line, step),
         )
         for line in plan["lines"]
     ]
 
 
+def _aim(line: Frozen, step_mg: int | None) -> dict[str, int]:
+    """What is to be weighed and how far off is within; nothing of what is added as needed."""
+    if line["target"] is None:
+        return {}
+    target = _mg(line["target"])
+    own = line.get("tolerance")
+    allow = tolerance(target, step_mg) if own is None else _mg(own)
+    return {"target_mg": target, "tolerance_mg": allow}
+
+
 def _step(step: recipes.Step) -> BatchLine:
     return _line(
-        step.line, step.stage, step.do, to_c=step.to_c, seconds=step.seconds, until=step.until
+        step.line,
+        step.stage,
+        step.do,
+        to_c=step.to_c,
+        seconds=step.seconds,
+        ramp_k_min=step.ramp_k_min,
+        until=step.until,
     )
 
 
-def _yield(plan: Frozen) -> BatchLine:
-    return _line(0, "strain", "yield", target_mg=_mg(plan["makes"]["mass"]))
+def _yield(plan: Frozen, stage: str) -> BatchLine:
+    return _line(0, stage, "yield", target_mg=_mg(plan["makes"]["mass"]))
 
 
 def _line(number: int, stage: str, do: str, **more: Any) -> BatchLine:

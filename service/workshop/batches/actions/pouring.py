@@ -1,16 +1,23 @@
-"""The pour: the cool line that a thinning stage gets, and a plan too hot refused."""
+"""The pour: the cool line before a solvent goes in hot, and a plan too hot refused."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from service.errors import at
+from service.science.formulation import HOT
 from service.science.rounding import plain
 from service.store.session import ReadSession
 from service.workshop.batches._tables import BatchLine
-from service.workshop.batches.rules import ETHANOL_CAS, HOT, Pour, PourTooHot, Solvent, pour
+from service.workshop.batches.rules import (
+    ETHANOL_CAS,
+    Pour,
+    PourTooHot,
+    Solvent,
+    pour,
+    pour_stage,
+)
 from service.workshop.materials import queries as materials
-from service.workshop.recipes.queries import Step, Version
+from service.workshop.recipes.queries import Version
 from service.workshop.stock import queries as stock
 
 
@@ -22,27 +29,41 @@ class Poured:
     unknown: str | None
 
 
+def stage_of_pour(
+    session: ReadSession, lines: Sequence[BatchLine], order: Sequence[str]
+) -> str | None:
+    """The first stage in which solvent goes into what was heated in a stage before, or None."""
+    solvents = {line.stage for line in lines if _is_solvent(session, line)}
+    return pour_stage(order, hot=_heated(lines), solvents=solvents)
+
+
 def cool_line(
-    session: ReadSession, version: Version, lines: Sequence[BatchLine], steps: Sequence[Step]
+    session: ReadSession, version: Version, lines: Sequence[BatchLine], order: Sequence[str]
 ) -> BatchLine | None:
     """The line to be added before solvents go into a hot kettle, if one is needed.
 
-    Raises PourTooHot where a step of the thinning stage says more than the limit.
+    Raises PourTooHot where a step of the stage of the pour says more than the limit.
     """
-    solvents = [line for line in lines if line.stage == "thin" and _is_solvent(session, line)]
-    if not solvents or not _is_hot(lines, steps):
+    stage = stage_of_pour(session, lines, order)
+    if stage is None:
         return None
+    hot = _heated(lines)
+    solvents = [line for line in lines if line.stage == stage and _is_solvent(session, line)]
     found = _poured(session, solvents)
-    own = [step for step in steps if step.stage == "thin" and step.to_c is not None]
+    own = [line for line in lines if line.stage == stage and line.to_c is not None]
     for step in own:
         _check(version, step, found.pour)
-    if any(step.do == "cool" for step in own) or _cool_already(steps, found.pour):
+    before = order[: order.index(stage)]
+    last_hot = max(place for place, name in enumerate(before) if name in hot)
+    if any(step.do == "cool" for step in own) or _cool_already(
+        lines, before[last_hot:], found.pour
+    ):
         return None
     return BatchLine(
         batch=0,
         line=0,
         position=0,
-        stage="thin",
+        stage=stage,
         do="cool",
         to_c=found.pour.planned_c if found.pour else None,
         figure=found.pour.figure if found.pour else None,
@@ -51,15 +72,17 @@ def cool_line(
 
 
 def _is_solvent(session: ReadSession, line: BatchLine) -> bool:
-    return materials.material(session, line.material or "").family == "solvent"
+    if line.material is None:
+        return False
+    return materials.material(session, line.material).family == "solvent"
 
 
-def _is_hot(lines: Sequence[BatchLine], steps: Sequence[Step]) -> bool:
-    hot_stage = any(line.stage in HOT for line in lines)
-    return hot_stage or any(step.do == "heat" and step.stage != "thin" for step in steps)
+def _heated(lines: Sequence[BatchLine]) -> set[str]:
+    """The stages that leave the kettle hot: those that always do, and those that heat."""
+    return {line.stage for line in lines if line.stage in HOT or line.do == "heat"}
 
 
-def _check(version: Version, step: Step, limit: Pour | None) -> None:
+def _check(version: Version, step: BatchLine, limit: Pour | None) -> None:
     if limit is None or step.to_c is None or step.to_c <= limit.limit_c:
         return
     wrong = (
@@ -70,12 +93,14 @@ def _check(version: Version, step: Step, limit: Pour | None) -> None:
     raise PourTooHot(wrong, at("#/recipe", wrong, "pour-too-hot", hint=hint))
 
 
-def _cool_already(steps: Sequence[Step], limit: Pour | None) -> bool:
-    """Whether the last temperature that the cook plans is one to pour at."""
-    planned: list[Decimal] = [
-        step.to_c for step in steps if step.stage != "thin" and step.to_c is not None
+def _cool_already(lines: Sequence[BatchLine], since: Sequence[str], limit: Pour | None) -> bool:
+    """Whether the last temperature planned since it was last heated is one to pour at."""
+    planned = [
+        (since.index(line.stage), line.line, line.to_c)
+        for line in lines
+        if line.stage in since and line.to_c is not None
     ]
-    return limit is not None and bool(planned) and planned[-1] <= limit.limit_c
+    return limit is not None and bool(planned) and max(planned)[2] <= limit.limit_c
 
 
 def _poured(session: ReadSession, solvents: Sequence[BatchLine]) -> Poured:

@@ -9,10 +9,12 @@ from service.office.equipment.queries import of_kind, only
 from service.office.people.queries import doer
 from service.science.rounding import plain
 from service.science.units import Quantity
+from service.store.session import WriteSession
 from service.web.amounts import whole
 from service.workshop.batches import queries
 from service.workshop.batches._tables import BatchLine, Weighing
-from service.workshop.batches.actions.desk import Desk, Place, begin, move_stock
+from service.workshop.batches.actions.desk import Desk, Place, begin, move_stock, open_desk
+from service.workshop.batches.actions.losses import measure_loss
 from service.workshop.batches.actions.lots import find_lot, refuse_impossible
 from service.workshop.batches.bodies.entries import WeighingIn
 from service.workshop.batches.rules import BESIDE_THE_PLAN, Verdict, WrongMaterial, verdict
@@ -49,6 +51,14 @@ class Weighed:
     line: BatchLine | None
     lot: stock.Lot
     assumed: dict[str, Any] = field(default_factory=dict)
+
+
+def enter_weighing(session: WriteSession, code: str, wanted: WeighingIn) -> tuple[Desk, Weighed]:
+    """A weighing that came alone. Raises UnknownBatch, WrongMaterial, Invalid."""
+    desk = open_desk(session, code, by=wanted.by, happened_at=wanted.happened_at)
+    found = record_weighing(desk, portion_of(wanted), Place())
+    measure_loss(desk)
+    return desk, found
 
 
 def record_weighing(desk: Desk, portion: Portion, place: Place) -> Weighed:

@@ -7,6 +7,7 @@ from pydantic import AfterValidator, ConfigDict, Field, model_validator
 from service.science.units import Quantity
 from service.web.amounts import whole
 from service.web.fields import (
+    Amount,
     Code,
     Figure,
     In,
@@ -34,6 +35,7 @@ def _weighs(value: Quantity) -> Quantity:
 _GRAMS: Any = amount("mass", unit="g", low="0", high="1000000000")
 Grams: Any = Annotated[_GRAMS, AfterValidator(_weighs)]
 Weight: Any = Annotated[Mass, AfterValidator(_weighs)]
+_FIGURES = "What a complete batch told of its version by this: the loss, measured."
 LineNumber = Annotated[int, Field(ge=1, le=200)]
 
 
@@ -59,6 +61,17 @@ class WeighingIn(In):
             hint = 'Send "line" from the sheet, or "material".'
             raise refusal("line-missing", "It is not said for which line this is.", hint)
         return self
+
+
+class WrittenFigure(Amount):
+    """A figure that an entry wrote, corrected or voided."""
+
+    figure: str
+    subject: str
+    property: str
+    label: str
+    basis: str
+    void: bool = Field(description="It cannot be worked out any longer.")
 
 
 class WeighingOut(Out):
@@ -87,6 +100,7 @@ class WeighingMade(WeighingOut, Written):
     target: Figure | None
     state: str
     flags: list[Flag]
+    figures: list[WrittenFigure] = Field(description=_FIGURES)
 
 
 class NoteIn(In):
@@ -141,6 +155,7 @@ class TransitionMade(Written):
     from_: str = Field(alias="from")
     to: str
     lot: str | None = Field(description="The lot that was made.")
+    figures: list[WrittenFigure] = Field(description=_FIGURES)
     flags: list[Flag]
     open_deviations: list[str]
     happened_at: Utc
@@ -184,4 +199,5 @@ class LineCorrected(Written):
     now: str | None
     void: bool
     reason: str
+    figures: list[WrittenFigure] = Field(description=_FIGURES)
     flags: list[Flag]

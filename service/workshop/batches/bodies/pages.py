@@ -27,7 +27,7 @@ from service.web.fields import (
     refusal,
 )
 from service.workshop.batches.bodies.cook_log import CookTemperature
-from service.workshop.batches.bodies.entries import Grams, Weight
+from service.workshop.batches.bodies.entries import Grams, Weight, WrittenFigure
 from service.workshop.deviations.bodies import Flag
 
 
@@ -120,6 +120,7 @@ class PageMade(Written):
     state: str
     lot: str | None = Field(description="The lot that was made, where the page finished it.")
     lines: list[PageLine]
+    figures: list[WrittenFigure] = Field(description="The loss of the version, where it finished.")
     flags: list[Flag]
     open_deviations: list[str]
     dry_run: bool = False

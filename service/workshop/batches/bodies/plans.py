@@ -77,6 +77,7 @@ class BatchMade(BatchOut, Written):
 class Caution(Out):
     text: str
     rule: str
+    why: str | None = Field(default=None, description="Which fact of the plan called for it.")
 
 
 class SheetLine(Out):
@@ -88,11 +89,13 @@ class SheetLine(Out):
     do: str
     what: str | None = Field(default=None, description="A material's code.")
     name: str | None = None
-    target: Figure | None = None
+    target: Figure | None = Field(default=None, description="Absent: as much as it needs.")
+    condition: str | None = Field(default=None, description="How, when or how far it goes in.")
     allow: Amount | None = Field(default=None, description="How far off is within; see tolerance.")
     lots: list[str] | None = None
     on: str | None = Field(default=None, description="The balance.")
     to: Figure | None = None
+    ramp: Figure | None = Field(default=None, description="How fast it is heated.")
     for_: Figure | None = Field(default=None, alias="for")
     until: str | None = None
     text: str | None = None
@@ -100,7 +103,11 @@ class SheetLine(Out):
 
 
 class SheetStage(Out):
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
+
     stage: str
+    for_: Figure | None = Field(default=None, alias="for", description="How long it usually takes.")
+    remark: str | None = None
     cautions: list[Caution] = Field(description="The first ones; `folded` more stand beside.")
     folded: int
     folded_cautions: list[Caution] | None = None
@@ -147,6 +154,12 @@ class BalanceLine(Out):
     lots: list[str]
 
 
+class PlannedLoss(Out):
+    stage: str
+    what: str
+    mass: Figure = Field(description="What comes instead of leaving is negative.")
+
+
 class Cost(Out):
     """In the workshop's currency; `at_least` where lots without a price are among them."""
 
@@ -169,5 +182,6 @@ class MassBalanceOut(Out):
     loss: Figure | None = Field(description="The difference, of what was charged.")
     of_theory: Figure | None
     planned_losses: dict[str, str]
+    leaving: list[PlannedLoss] = Field(description="What was planned to leave at each stage.")
     cost: Cost | None = Field(description="Only for who may see costs.")
     notes: dict[str, dict[str, Any]]

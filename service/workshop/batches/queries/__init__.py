@@ -10,12 +10,20 @@ from service.workshop.batches._tables import (
     Weighing,
     Yield,
 )
+from service.workshop.batches.queries.cautions import is_pour, pour_caution, pour_limit
 from service.workshop.batches.queries.cook_log import LISTING as COOK_POINTS
 from service.workshop.batches.queries.cook_log import (
     known_seqs,
     last_reading,
     points_page,
     shown_points,
+)
+from service.workshop.batches.queries.losses import (
+    LOSS,
+    loss_figure,
+    measured_loss,
+    shown_written,
+    version_subject,
 )
 from service.workshop.batches.queries.mass_balance import Spent, cost, mass_balance
 from service.workshop.batches.queries.records import (
@@ -33,13 +41,14 @@ from service.workshop.batches.queries.records import (
     page_of_digest,
     running_in,
     span,
+    stages,
     step_entries,
     transitions,
     weighings,
     windows,
     yield_of,
 )
-from service.workshop.batches.queries.sheet import is_pour, pour_caution, pour_limit, sheet
+from service.workshop.batches.queries.sheet import sheet
 from service.workshop.batches.queries.shown import (
     as_entered,
     figure,
@@ -55,6 +64,7 @@ from service.workshop.batches.queries.shown import (
 __all__ = [
     "COOK_POINTS",
     "LISTING",
+    "LOSS",
     "NOTES",
     "WEIGHINGS",
     "Batch",
@@ -80,8 +90,10 @@ __all__ = [
     "last_balance",
     "last_reading",
     "lines",
+    "loss_figure",
     "made_lot",
     "mass_balance",
+    "measured_loss",
     "next_page",
     "open_deviations",
     "page_of_digest",
@@ -95,9 +107,12 @@ __all__ = [
     "shown_note",
     "shown_points",
     "shown_weighings",
+    "shown_written",
     "span",
+    "stages",
     "step_entries",
     "transitions",
+    "version_subject",
     "weighings",
     "windows",
     "yield_of",

@@ -12,7 +12,7 @@ from service.web.footnotes import Footnotes
 from service.workshop.batches._tables import Batch, BatchLine, Weighing, Yield
 from service.workshop.batches.bodies.plans import BalanceLine, Cost, MassBalanceOut
 from service.workshop.batches.queries import records
-from service.workshop.batches.queries.shown import figure, grams, kilograms, percent
+from service.workshop.batches.queries.shown import figure, grams, kilograms, leaving, percent
 from service.workshop.batches.rules import yield_percent
 from service.workshop.scalings import queries as scalings
 from service.workshop.stock import queries as stock
@@ -65,8 +65,7 @@ def mass_balance(session: ReadSession, batch: Batch) -> MassBalanceOut:
     plan = scalings.scaling(session, batch.scaling)
     notes = Footnotes()
     notes.add("charged", {"basis": "measured", "method": "weighed in, all lines"})
-    losses = {"cook": plan["loss_cook"], "strain": plan["loss_strain"]}
-    how = f"charged as planned, less {losses['cook']} cook, {losses['strain']} straining"
+    how = f"charged as planned, less {leaving(plan)}"
     theory = notes.add("theory", {"basis": "calculated", "how": how})
     return MassBalanceOut(
         batch=batch.code,
@@ -78,7 +77,8 @@ def mass_balance(session: ReadSession, batch: Batch) -> MassBalanceOut:
         difference=None if out is None else kilograms(charged - out.amount_mg, "calculated"),
         loss=_loss(charged, out),
         of_theory=None if out is None else percent(yield_percent(out.amount_mg, batch.target_mg)),
-        planned_losses=losses,
+        planned_losses={"cook": plan["loss_cook"], "strain": plan["loss_strain"]},
+        leaving=plan.get("losses", []),
         cost=_shown_cost(session, batch),
         notes=notes.as_json(),
     )

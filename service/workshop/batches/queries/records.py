@@ -21,7 +21,8 @@ from service.workshop.batches._tables import (
     Yield,
 )
 from service.workshop.batches.clocks import SOME_TIME_ON_THE_DAY
-from service.workshop.batches.rules import BESIDE_THE_PLAN, ENDED, State, UnknownBatch
+from service.workshop.batches.rules import BESIDE_THE_PLAN, ENDED, State, UnknownBatch, sheet_order
+from service.workshop.recipes import queries as recipes
 from service.workshop.stock import queries as stock
 
 LISTING = Listing(
@@ -83,6 +84,15 @@ def lines(session: ReadSession, batch: Batch) -> list[BatchLine]:
     """The lines of the sheet, in its order."""
     found = select(BatchLine).where(BatchLine.batch == batch.row_id)
     return list(session.exec(found.order_by(col(BatchLine.position))))
+
+
+def stages(session: ReadSession, batch: Batch) -> list[tuple[str, recipes.StageRow | None]]:
+    """The stages of the sheet in the order of the work, also those in which nothing is weighed or
+    done; with what the version says of each, where it lists it."""
+    version = recipes.version(session, batch.recipe, batch.version)
+    listed = {row.stage: row for row in recipes.stages(session, version)}
+    order = sheet_order(list(listed), [line.stage for line in lines(session, batch)])
+    return [(stage, listed.get(stage)) for stage in order]
 
 
 def weighings(session: ReadSession, batch: Batch, line: int | None = None) -> list[Weighing]:

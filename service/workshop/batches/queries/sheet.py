@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
-from itertools import groupby
 from typing import Any
 
 from service.office.equipment.queries import equipment
 from service.office.workshop_card.queries import card
 from service.science import units
+from service.science.bench_cautions import SHOWN
 from service.science.rounding import plain
 from service.store.session import ReadSession
 from service.web.amounts import litres
@@ -15,7 +15,6 @@ from service.web.fields import Figure
 from service.web.footnotes import Footnotes
 from service.workshop.batches._tables import Batch, BatchLine
 from service.workshop.batches.bodies.plans import (
-    Caution,
     Fullest,
     PageToSend,
     SheetKettle,
@@ -24,12 +23,12 @@ from service.workshop.batches.bodies.plans import (
     SheetStage,
 )
 from service.workshop.batches.queries import records
-from service.workshop.batches.queries.shown import figure, grams
+from service.workshop.batches.queries.cautions import stage_cautions
+from service.workshop.batches.queries.shown import figure, grams, leaving
 from service.workshop.batches.rules import (
-    HOT,
-    POUR_MARGIN_K,
     TOLERANCE_RULE,
     filling,
+    natural_time,
     pour_reason,
 )
 from service.workshop.materials import queries as materials
@@ -38,10 +37,7 @@ from service.workshop.products import queries as products
 from service.workshop.recipes import queries as recipes
 from service.workshop.scalings import queries as scalings
 
-SHOWN_CAUTIONS = 1  # a sheet that cautions everywhere is read nowhere
-_OPEN_COOK = Caution(
-    text="Lid and extinguisher within reach. Never leave a cooking kettle.", rule="open-cook"
-)
+OWN_TOLERANCE = "; the recipe's own where a line has one"
 
 
 def sheet(session: ReadSession, batch: Batch) -> SheetOut:
@@ -51,7 +47,8 @@ def sheet(session: ReadSession, batch: Batch) -> SheetOut:
     codes = [line.material for line in lines if line.material]
     bench = _Bench(session, batch, plan, materials.names(session, codes))
     stages = [
-        bench.stage(stage, list(group)) for stage, group in groupby(lines, lambda row: row.stage)
+        bench.stage(stage, listed, [line for line in lines if line.stage == stage])
+        for stage, listed in records.stages(session, batch)
     ]
     return SheetOut(
         batch=batch.code,
@@ -62,7 +59,7 @@ def sheet(session: ReadSession, batch: Batch) -> SheetOut:
         state=batch.state,
         sheet=records.next_page(session, batch),
         kettle=bench.kettle(lines),
-        tolerance=TOLERANCE_RULE,
+        tolerance=_tolerance(plan),
         steps=stages,
         notes=bench.notes.as_json(),
         page_to_send=PageToSend(
@@ -77,6 +74,11 @@ def _title(session: ReadSession, batch: Batch) -> str:
         if text := products.text(session, batch.product or "", language):
             return text.name
     return recipes.recipe(session, batch.recipe).name
+
+
+def _tolerance(plan: dict[str, Any]) -> str:
+    own = any(line.get("tolerance") for line in plan["lines"])
+    return TOLERANCE_RULE + (OWN_TOLERANCE if own else "")
 
 
 class _Bench:
@@ -113,46 +115,51 @@ class _Bench:
         at = f"line {last.line}{', thinned' if last.stage == 'thin' else ''}"
         return Fullest(value=str(round(share)), unit="%", basis="calculated", note=note, at=at)
 
-    def stage(self, stage: str, lines: Sequence[BatchLine]) -> SheetStage:
-        cautions = self._cautions(stage, lines)
-        rest = cautions[SHOWN_CAUTIONS:]
+    def stage(
+        self, stage: str, listed: recipes.StageRow | None, lines: Sequence[BatchLine]
+    ) -> SheetStage:
+        cautions = stage_cautions(stage, lines, self.plan["cautions"])
+        rest = cautions[SHOWN:]
+        lasts = listed and listed.seconds
         return SheetStage(
             stage=stage,
-            cautions=cautions[:SHOWN_CAUTIONS],
+            for_=_duration(lasts) if lasts else None,
+            remark=listed and listed.remark,
+            cautions=cautions[:SHOWN],
             folded=len(rest),
             folded_cautions=rest or None,
             lines=[_WRITTEN[line.do](self, line) for line in lines],
         )
 
-    def _cautions(self, stage: str, lines: Sequence[BatchLine]) -> list[Caution]:
-        found = [_OPEN_COOK] if stage in HOT else []
-        found += [pour_caution(line) for line in lines if is_pour(line)]
-        numbers = {line.line for line in lines if line.do == "weigh"}
-        said = {caution.rule for caution in found}
-        for caution in self.plan["cautions"]:
-            own = caution["line"] in numbers or (caution["line"] is None and stage in HOT)
-            if own and caution["rule"] not in said:
-                found.append(Caution(text=caution["text"], rule=caution["rule"]))
-        return found
-
     def weigh(self, line: BatchLine) -> SheetLine:
+        target, allow = line.target_mg, line.tolerance_mg
         return SheetLine(
             line=line.line,
             do="weigh",
             what=line.material,
             name=self.names[line.material or ""],
-            target=figure(grams(line.target_mg or 0), "calculated"),
-            allow=grams(line.tolerance_mg or 0),
+            target=None if target is None else figure(grams(target), "calculated"),
+            condition=line.condition,
+            allow=None if allow is None else grams(allow),
             lots=list(line.lots),
             on=self.plan["balance"],
         )
 
     def heat(self, line: BatchLine) -> SheetLine:
-        return SheetLine(line=line.line, do=line.do, to=_declared(line.to_c), until=line.until)
+        rate = line.ramp_k_min
+        return SheetLine(
+            line=line.line,
+            do=line.do,
+            to=_declared(line.to_c),
+            ramp=None
+            if rate is None
+            else Figure(value=plain(rate), unit="K/min", basis="declared"),
+            until=line.until,
+        )
 
     def hold(self, line: BatchLine) -> SheetLine:
         return SheetLine(
-            line=line.line, do="hold", for_=_duration(line.seconds or 0), until=line.until
+            line=line.line, do=line.do, for_=_duration(line.seconds or 0), until=line.until
         )
 
     def cool(self, line: BatchLine) -> SheetLine:
@@ -183,8 +190,7 @@ class _Bench:
         return SheetLine(line=line.line, do=line.do, text=line.until)
 
     def result(self, line: BatchLine) -> SheetLine:
-        cook, strain = self.plan["loss_cook"], self.plan["loss_strain"]
-        how = f"charged less {cook} cook, {strain} straining"
+        how = f"charged less {leaving(self.plan)}"
         note = self.notes.add("loss", {"basis": "calculated", "how": how})
         target = figure(grams(line.target_mg or 0), "calculated", note)
         return SheetLine(line=line.line, do="yield", target=target)
@@ -195,35 +201,12 @@ _WRITTEN: dict[str, Callable[[_Bench, BatchLine], SheetLine]] = {
     "heat": _Bench.heat,
     "hold": _Bench.hold,
     "cool": _Bench.cool,
+    "wait": _Bench.hold,
+    "check": _Bench.words,
     "strain": _Bench.words,
     "note": _Bench.words,
     "yield": _Bench.result,
 }
-
-
-def is_pour(line: BatchLine) -> bool:
-    """Whether a line was added to say how hot a solvent may be poured."""
-    return line.do == "cool" and (line.figure is not None or line.to_c is None)
-
-
-def pour_limit(line: BatchLine) -> Decimal | None:
-    """The hottest that a cool line lets the kettle be at the pour."""
-    if line.to_c is None or line.figure is None:
-        return line.to_c
-    return line.to_c + POUR_MARGIN_K
-
-
-def pour_caution(line: BatchLine) -> Caution:
-    """What is said beside a pour; without a limit it says what is missing, never a number."""
-    limit = pour_limit(line)
-    if limit is None:
-        text = (
-            "Off the heat, no flame. How hot it may be poured is undecided: the initial boiling "
-            f"point of {line.until} is not known."
-        )
-    else:
-        text = f"Off the heat, no flame, {plain(limit)} °C or below."
-    return Caution(text=text, rule="solvent-into-hot-varnish")
 
 
 def _declared(celsius: Decimal | None) -> Figure:
@@ -231,6 +214,5 @@ def _declared(celsius: Decimal | None) -> Figure:
 
 
 def _duration(seconds: int) -> Figure:
-    if seconds % 60:
-        return Figure(value=str(seconds), unit="s", basis="declared")
-    return Figure(value=str(seconds // 60), unit="min", basis="declared")
+    count, unit = natural_time(seconds)
+    return Figure(value=str(count), unit=unit, basis="declared")

@@ -1,8 +1,9 @@
 """Batches and their entries as they are shown."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
 from sqlmodel import col, select
 
@@ -52,6 +53,17 @@ def kilograms(mg: int, basis: Basis, note: str | None = None) -> Figure:
 
 def percent(value: Decimal) -> Figure:
     return Figure(value=plain(value), unit="%", basis="calculated")
+
+
+def leaving(plan: Mapping[str, Any]) -> str:
+    """What was planned to leave on the way, in words."""
+    if "losses" not in plan:
+        return f"{plan['loss_cook']} cook, {plan['loss_strain']} straining"
+    told = [
+        f"{each['mass']['value']} {each['mass']['unit']} {each['what']} ({each['stage']})"
+        for each in plan["losses"]
+    ]
+    return ", ".join(told) or "nothing"
 
 
 def _span(moves: Sequence[Transition]) -> tuple[datetime | None, datetime | None]:

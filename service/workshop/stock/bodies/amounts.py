@@ -10,7 +10,10 @@ from service.science import units
 from service.science.errors import ScienceError
 from service.science.rounding import plain
 from service.science.units import Quantity
-from service.web.fields import Amount, number, read_quantity, refusal
+from service.web.fields import Amount, read_quantity, refusal
+from service.web.money import Price as Price
+from service.web.money import cents as cents
+from service.web.money import money as money
 
 Held = Amount | int  # a mass, or a number of pieces
 
@@ -82,12 +85,6 @@ def _unsigned(value: Entered) -> Entered:
     return value
 
 
-def cents(value: Decimal | None) -> Decimal | None:
-    if value is not None and value != round(value, 4):
-        raise refusal("number-malformed", "Money is taken to four decimals.", 'Send "18.50".')
-    return value
-
-
 _AMOUNT_SCHEMA = {
     "oneOf": [
         {"type": "string", "maxLength": 64, "examples": ["5 kg", "10 l", "100"]},
@@ -111,13 +108,4 @@ SignedAmount = Annotated[
     WithJsonSchema(_AMOUNT_SCHEMA),
 ]
 StockAmount = Annotated[SignedAmount, AfterValidator(_unsigned)]
-Price: Any = number("0", "1000000")
 FOR_ALL = "For all of it, in the workshop's currency"
-
-
-def money(value: Decimal | None, unit: str | None) -> Amount | None:
-    """Money with two decimals at least, or nothing where the workshop has no currency."""
-    if value is None or unit is None:
-        return None
-    whole, _, cents = plain(value).partition(".")
-    return Amount(value=f"{whole}.{cents.rstrip('0').ljust(2, '0')}", unit=unit)

@@ -25,6 +25,7 @@ from service.workshop.stock.queries.lots import (
     movements_of,
     neighbours,
     open_lots,
+    open_lots_of,
     sees_costs,
     shown,
     shown_lots,
@@ -34,6 +35,7 @@ from service.workshop.stock.queries.origins import Step, children, parents, trac
 from service.workshop.stock.queries.prices import (
     UnitPrice,
     latest_price,
+    latest_prices,
     unit_price,
     unit_prices,
 )
@@ -62,6 +64,7 @@ __all__ = [
     "find_lot",
     "held",
     "latest_price",
+    "latest_prices",
     "left",
     "lot",
     "lot_by_id",
@@ -74,6 +77,7 @@ __all__ = [
     "name_of",
     "neighbours",
     "open_lots",
+    "open_lots_of",
     "parents",
     "receipt",
     "said",

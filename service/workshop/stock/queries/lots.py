@@ -8,6 +8,7 @@ from sqlalchemy import or_
 from sqlmodel import col, select
 
 from service.errors import Invalid, Remedy, at
+from service.office.keys.queries import sees_costs as sees_costs
 from service.office.workshop_card.queries import card, today
 from service.science.check_characters import compact, near
 from service.store.lists import Listing
@@ -108,14 +109,23 @@ def lots_by_id(session: ReadSession, ids: Iterable[int]) -> dict[int, Lot]:
 def open_lots(session: ReadSession, material: str) -> list[OpenLot]:
     """What may be drawn of a material: released, not expired, something left; the one that
     expires first, then the oldest."""
+    return open_lots_of(session, [material])[material]
+
+
+def open_lots_of(session: ReadSession, codes: Iterable[str]) -> dict[str, list[OpenLot]]:
+    """What may be drawn of each material, in two queries for all of them."""
+    found: dict[str, list[OpenLot]] = {code: [] for code in codes}
     usable = or_(col(Lot.expires_on).is_(None), col(Lot.expires_on) >= today(session))
     rows = session.exec(
         select(Lot)
-        .where(Lot.material == material, Lot.quality == "released", usable)
+        .where(col(Lot.material).in_(found), Lot.quality == "released", usable)
         .order_by(col(Lot.expires_on).is_(None), col(Lot.expires_on), col(Lot.id))
     ).all()
     remains = left(session, [row.row_id for row in rows])
-    return [OpenLot(row, remains[row.row_id]) for row in rows if remains[row.row_id] > 0]
+    for row in rows:
+        if remains[row.row_id] > 0:
+            found[row.material].append(OpenLot(row, remains[row.row_id]))
+    return found
 
 
 def lots_of_material(session: ReadSession, material: str, kind: str) -> list[Lot]:
@@ -129,11 +139,6 @@ def lots_of_material(session: ReadSession, material: str, kind: str) -> list[Lot
 def subject_chain(lot: Lot) -> tuple[tuple[str, str], ...]:
     """Where a figure of a lot is looked for, for `materials.queries.figure`."""
     return (("lot", lot.number), ("material", lot.material))
-
-
-def sees_costs(session: ReadSession) -> bool:
-    """Whether the caller may see prices and suppliers."""
-    return "write" in session.actor.scopes
 
 
 def shown_lots(session: ReadSession, rows: Sequence[Lot]) -> dict[int, LotOut]:

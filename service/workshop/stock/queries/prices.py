@@ -1,6 +1,6 @@
 """What lots cost: the price of what came, and of what was made from it, losses included."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
@@ -29,17 +29,22 @@ class UnitPrice:
 
 def latest_price(session: ReadSession, material: str) -> UnitPrice | None:
     """The price of a material on the newest receipt that has one."""
-    found = session.exec(
+    return latest_prices(session, [material])[material]
+
+
+def latest_prices(session: ReadSession, codes: Iterable[str]) -> dict[str, UnitPrice | None]:
+    """The same for several materials, in one query."""
+    found: dict[str, UnitPrice | None] = dict.fromkeys(codes)
+    rows = session.exec(
         select(Lot, Receipt)
         .join(Receipt, col(Receipt.id) == col(Lot.receipt))
-        .where(Lot.material == material, col(Lot.price).is_not(None), Lot.amount_in > 0)
-        .order_by(col(Receipt.received_on).desc(), col(Lot.id).desc())
-        .limit(1)
-    ).first()
-    if found is None or (per := _paid(found[0])) is None:
-        return None
-    lot, receipt = found
-    return UnitPrice(per, lot.number, receipt.number, receipt.received_on)
+        .where(col(Lot.material).in_(found), col(Lot.price).is_not(None), Lot.amount_in > 0)
+        .order_by(col(Receipt.received_on), col(Lot.id))
+    )
+    for lot, receipt in rows:  # the newest comes last, and stays
+        if (per := _paid(lot)) is not None:
+            found[lot.material] = UnitPrice(per, lot.number, receipt.number, receipt.received_on)
+    return found
 
 
 def unit_price(session: ReadSession, lot: Lot) -> Fraction | None:

@@ -1,0 +1,1 @@
+"""What changes with recipes, by noun: recipes, their drafts, approvals and retirements."""

@@ -1,0 +1,1 @@
+"""What is in a recipe: its materials, worked through and taken apart."""

@@ -1,0 +1,31 @@
+"""Bodies of the scalings slice: what is asked, and what is answered."""
+
+from service.workshop.scalings.bodies.asked import ALL_OF_IT as ALL_OF_IT
+from service.workshop.scalings.bodies.asked import MOST_MADE as MOST_MADE
+from service.workshop.scalings.bodies.asked import Asked as Asked
+from service.workshop.scalings.bodies.asked import BenchIn as BenchIn
+from service.workshop.scalings.bodies.asked import Density as Density
+from service.workshop.scalings.bodies.asked import FilledIn as FilledIn
+from service.workshop.scalings.bodies.asked import IngredientIn as IngredientIn
+from service.workshop.scalings.bodies.asked import JarsIn as JarsIn
+from service.workshop.scalings.bodies.asked import KettleIn as KettleIn
+from service.workshop.scalings.bodies.asked import Overage as Overage
+from service.workshop.scalings.bodies.asked import ScalingIn as ScalingIn
+from service.workshop.scalings.bodies.shown import CautionOut as CautionOut
+from service.workshop.scalings.bodies.shown import Compared as Compared
+from service.workshop.scalings.bodies.shown import CostFigure as CostFigure
+from service.workshop.scalings.bodies.shown import FillOut as FillOut
+from service.workshop.scalings.bodies.shown import FlagOut as FlagOut
+from service.workshop.scalings.bodies.shown import HeatOut as HeatOut
+from service.workshop.scalings.bodies.shown import LimitOut as LimitOut
+from service.workshop.scalings.bodies.shown import LossOut as LossOut
+from service.workshop.scalings.bodies.shown import Makes as Makes
+from service.workshop.scalings.bodies.shown import OtherLot as OtherLot
+from service.workshop.scalings.bodies.shown import Rounding as Rounding
+from service.workshop.scalings.bodies.shown import ScalingMade as ScalingMade
+from service.workshop.scalings.bodies.shown import ScalingOut as ScalingOut
+from service.workshop.scalings.bodies.shown import Shopping as Shopping
+from service.workshop.scalings.bodies.shown import Take as Take
+from service.workshop.scalings.bodies.shown import TargetOut as TargetOut
+from service.workshop.scalings.bodies.shown import ToMake as ToMake
+from service.workshop.scalings.bodies.shown import ToWeigh as ToWeigh

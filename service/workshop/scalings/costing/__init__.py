@@ -1,0 +1,1 @@
+"""What a charge and a version cost."""

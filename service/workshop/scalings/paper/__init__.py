@@ -1,0 +1,1 @@
+"""The sheet of a scaling, to look at and to take to the bench."""
