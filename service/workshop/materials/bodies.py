@@ -1,10 +1,12 @@
 """Bodies of the materials slice."""
 
+from decimal import Decimal
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from service.science import units
 from service.science.errors import ScienceError
 from service.science.formulas import parse_formula
 from service.science.units import Quantity
@@ -166,6 +168,20 @@ class MaterialIn(In):
     price_on: Day | None = Field(default=None, description="The day of that list.")
     hazards: Hazards | None = None
     figures: Figures = {}
+
+    @model_validator(mode="after")
+    def _fit_together(self) -> "MaterialIn":
+        if wrong := rules.metal_problem(self.metal, self.formula):
+            hint = "Send the metal that is in it, or leave one of the two out."
+            raise refusal("does-not-fit", f"{wrong}.", hint, below=("metal",))
+        shares: dict[str, Decimal] = {
+            name: units.canonical(self.figures[name].read(name))
+            for name in ("non_volatile", "water", "exempt")
+            if name in self.figures
+        }
+        if wrong := rules.shares_problem(shares):
+            raise refusal("does-not-fit", f"{wrong}.", "Look at them again.", below=("figures",))
+        return self
 
 
 class MaterialPatch(In):

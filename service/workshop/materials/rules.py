@@ -3,7 +3,7 @@
 import csv
 import functools
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -12,12 +12,16 @@ from importlib.resources import files
 from service.errors import Fault, NotFound, Remedy, at
 from service.science import units
 from service.science.driers import drier_metals
-from service.science.formulas import elements
+from service.science.formulas import elements, parse_formula
 from service.science.units import Quantity
 
 COUNTED = frozenset({"container", "closure", "label"})
 AQUATIC = frozenset({"H400", "H410"})
 _MORE_METALS = ("Na", "K", "Al", "Cu")  # of resinates and soaps, beside those of driers
+
+
+_APART = ("non_volatile", "water", "exempt")
+_ALL_PERCENT = 100
 
 
 class UnknownMaterial(NotFound):
@@ -79,6 +83,23 @@ def metals() -> tuple[str, ...]:
     """The metals that driers, resinates and soaps of the trade are made with."""
     wanted = {*drier_metals(), *_MORE_METALS}
     return tuple(element for element in elements() if element in wanted)
+
+
+def metal_problem(metal: str | None, formula: str | None) -> str | None:
+    """What does not fit between the metal that a material holds and its formula, or None."""
+    if metal is None or formula is None or metal in parse_formula(formula):
+        return None
+    return f"There is no {metal} in {formula}"
+
+
+def shares_problem(shares: Mapping[str, Decimal]) -> str | None:
+    """What does not add up between shares of one material in percent, or None; exempt solvent and
+    water are volatile, so neither is part of the non-volatile."""
+    parts = [shares[name] for name in _APART if name in shares]
+    if sum(parts, Decimal(0)) <= _ALL_PERCENT:
+        return None
+    named = " and ".join(name.replace("_", "-") for name in _APART if name in shares)
+    return f"{named} come to more than {_ALL_PERCENT} %"
 
 
 def figure_problem(known: Property, quantity: Quantity) -> str | None:

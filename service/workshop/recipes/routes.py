@@ -145,7 +145,9 @@ def approve_recipe_version(code: str, wanted: ApprovalIn, session: Writing) -> V
     shown = versions.shown(session, row).model_dump(by_alias=True)
     default = queries.version(session, row.recipe, None).number
     also = "" if default == row.number else f" Version {default} stays the one used."
-    summary = f"Version {row.number} of {row.recipe} is approved and frozen.{also}"
+    waits = versions.waits_for(session, row)
+    until = f" It cannot be scaled without {', '.join(waits)}." if waits else ""
+    summary = f"Version {row.number} of {row.recipe} is approved and frozen.{also}{until}"
     return VersionMade(**shown, assumed=assumed, summary=summary)
 
 

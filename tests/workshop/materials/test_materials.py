@@ -1,5 +1,7 @@
 """Materials and figures through HTTP."""
 
+from typing import Any
+
 import pytest
 
 from tests.conftest import Client
@@ -60,3 +62,23 @@ def test_a_bad_figure_is_refused_with_its_place(
     fault = answer.json()["errors"][0]
     assert fault["pointer"].startswith("#/figures/density")
     assert fault["code"] == code, fault
+
+
+@pytest.mark.parametrize(
+    ("more", "pointer"),
+    [
+        ({"metal": "Zn", "formula": "CuSO4.5H2O"}, "#/metal"),
+        ({"figures": {"non_volatile": "90 %", "water": "50 %"}}, "#/figures"),
+        ({"figures": {"water": "60 %", "exempt": "100 %"}}, "#/figures"),
+    ],
+)
+def test_facts_of_one_material_that_do_not_fit_together_are_refused(
+    client: Client, more: dict[str, Any], pointer: str
+) -> None:
+    told = {"basis": "handbook", "source": "an invented table"}
+    if "figures" in more:
+        figures = {name: {"value": value, **told} for name, value in more["figures"].items()}
+        more = {"figures": figures}
+    answer = client.post("/v1/materials", {"code": "ODD-ONE", "kind": "ingredient", **more})
+    (fault,) = answer.json()["errors"]
+    assert (answer.status_code, fault["pointer"], fault["code"]) == (422, pointer, "does-not-fit")

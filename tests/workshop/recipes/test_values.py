@@ -97,3 +97,25 @@ def test_what_is_in_it_by_later_data_stands_beside_what_was_frozen(client: Clien
         changed["composition/zinc-resinate"]["was"] != changed["composition/zinc-resinate"]["now"]
     )
     assert "inert-matter-of-ZNI" not in str(later["composition"])
+
+
+def test_an_approval_says_what_a_derived_line_waits_for(client: Client) -> None:
+    recipes.shelf(client)
+    oxide = {"family": "oxide", "formula": "ZnO"}
+    recipes.material(client, "ZNU", **oxide)
+    recipes.material(client, "WAITS", kind="finished")
+    by_acid = {"rule": "neutralise", "share": "40 %", "of": [1]}
+    lines = [{"material": "ROSIN", "parts": 1}, {"material": "ZNU", "derive": by_acid}]
+    client.made("/v1/recipes", {"code": "WAITS", "lines": lines})
+    summary = client.made("/v1/recipes/WAITS/approvals", {})["summary"]
+    assert summary.endswith("It cannot be scaled without acid value of ROSIN.")
+
+
+def test_a_declared_loss_is_said_to_take_of_everything(client: Client) -> None:
+    recipes.spar(client)
+    shown = recipes.version(client, "SPAR")
+    (found,) = (one for one in shown["figures"] if one["name"] == "non_volatile")
+    assert (
+        "declared losses take of all that is in the pot alike"
+        in (shown["notes"][found["note"]]["valid"])
+    )

@@ -56,6 +56,12 @@ class Can:
         lacking = missing(self.done.undecided)
         return f"no reaction is reckoned without {' and '.join(lacking)}" if lacking else ""
 
+    @property
+    def evenly(self) -> str:
+        """What a figure must say where a stage is declared to lose something, or nothing."""
+        lost = any(loss.percent > 0 for stage in self.work.formula.stages for loss in stage.losses)
+        return "declared losses take of all that is in the pot alike" if lost else ""
+
     def known(self, contents: Iterable[Component], *names: str) -> list[dict[str, Any]]:
         """These properties of what was weighed in, as the inputs of a figure."""
         codes = dict.fromkeys(one.substance.name for one in contents if one.substance)
@@ -66,7 +72,7 @@ class Can:
         self, how: str, inputs: list[dict[str, Any]], *, said: Iterable[str] = (), source: str = ""
     ) -> dict[str, Any]:
         """A footnote of a figure of the contents."""
-        told = [each for each in (*said, self.unreckoned) if each]
+        told = [each for each in (*said, self.unreckoned, self.evenly) if each]
         if not any(_MEASURE in each for each in told):
             told.append(f"approximation; {_MEASURE}")
         valid = "; ".join(dict.fromkeys(told))

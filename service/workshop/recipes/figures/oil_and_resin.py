@@ -23,7 +23,6 @@ _LENGTH = ("oil_length_us_gal", "oil_length_class")
 _US_GAL = "US gallons of oil at 20 °C per 100 lb of resin"
 _CONVENTION = "us_gal_handbook"
 _IN_THE_CAN = "oils over resins as they are left, resinates made in the pot counted as resin"
-_EVENLY = "declared losses take of all that is in the pot alike"
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +171,7 @@ def canned(can: Can, into: Derived) -> None:
         into.without((name,), reason)
         return
     balsams = [one for one, _ in resins if one.family == "balsam"]
-    said = [_EVENLY, *(["oxygen taken up counts as oil"] if _oxygen(leaves) else [])]
+    said = ["oxygen taken up counts as oil"] if _oxygen(leaves) else []
     note = can.note(_IN_THE_CAN, can.known(balsams, "non_volatile"), said=said)
     into.figure(name, decimal_of(oil / resin), unit="1", note=("ratio_can", note))
 

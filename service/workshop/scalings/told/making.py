@@ -10,7 +10,7 @@ from service.science.rounding import round_half_even
 from service.web.fields import Amount
 from service.workshop.recipes.rules import MOST_LEVELS, TooDeep
 from service.workshop.scalings.bodies import Shopping, TargetOut, ToMake, ToWeigh
-from service.workshop.scalings.charge.losses import by_last, last_loss
+from service.workshop.scalings.charge.losses import LastLoss, by_last, last_loss
 from service.workshop.scalings.charge.makes import Outcome
 from service.workshop.scalings.charge.plan import Plan
 from service.workshop.scalings.costing.costs import pack_parts
@@ -38,6 +38,7 @@ class Needs:
     to_make: list[ToMake] = field(default_factory=list)
     to_buy: dict[str, int] = field(default_factory=dict)
     made_by: dict[str, str] = field(default_factory=dict)
+    lost: dict[str, LastLoss | None] = field(default_factory=dict)  # by material, asked once
 
 
 def needs(plan: Plan, rows: Sequence[TargetOut]) -> Needs:
@@ -64,7 +65,9 @@ def _taken_apart(plan: Plan, one: Wanted, found: Needs) -> list[Wanted]:
     if made is None or not made.work.charges:  # also where a value for its lines is missing
         found.to_buy[one.material] = found.to_buy.get(one.material, 0) + one.amount_mg
         return []
-    last = last_loss(plan.session, made.recipe, made.version)
+    if one.material not in found.lost:
+        found.lost[one.material] = last_loss(plan.session, made.recipe, made.version)
+    last = found.lost[one.material]
     charges = made.work.charges if last is None else by_last(made.work.charges, last)
     below = [
         Wanted(line.material, _rounded(plan, line.charged * one.amount_mg), one.material, way)
