@@ -1,9 +1,11 @@
 """Materials and figures through HTTP."""
 
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
+from service.science.bench_cautions import families
+from service.workshop.materials.bodies import Family
 from tests.conftest import Client
 
 OIL = {
@@ -82,3 +84,7 @@ def test_facts_of_one_material_that_do_not_fit_together_are_refused(
     answer = client.post("/v1/materials", {"code": "ODD-ONE", "kind": "ingredient", **more})
     (fault,) = answer.json()["errors"]
     assert (answer.status_code, fault["pointer"], fault["code"]) == (422, pointer, "does-not-fit")
+
+
+def test_the_families_are_those_that_the_cautions_know() -> None:
+    assert get_args(Family) == families()
