@@ -5,6 +5,7 @@ from fractions import Fraction
 
 import pytest
 
+from service.science.errors import NotApplicable
 from service.science.formulation import Reading, worked
 from service.science.pots import Lacking, Substance, weighed_in
 from service.science.reactions import soaped
@@ -96,3 +97,17 @@ def test_insoluble_matter_leaves_where_it_is_strained() -> None:
     assert [(one.what, one.mass) for one in done.left] == [
         ("insoluble of SEEDLAC", Fraction(5, 400))
     ]
+
+
+def test_what_the_first_base_holds_must_be_known() -> None:
+    lye = reagent("NaOH", family="base")._replace(assay_percent=None)
+    with pytest.raises(Lacking) as found:
+        line_by_rule(reagent("KOH", "90", family="base"), "neutralise", 50, (ROSIN, 9), (lye, 1))
+    assert found.value.missing == ((lye.name, "assay"),)
+
+
+def test_where_the_first_base_took_all_acid_a_second_has_nothing_to_take() -> None:
+    lye, potash = (reagent(each, "100", family="base") for each in ("NaOH", "KOH"))
+    whole = line_by_rule(lye, "neutralise", 100, (ROSIN, 1000)).mass
+    with pytest.raises(NotApplicable, match="no acid left"):
+        line_by_rule(potash, "neutralise", 50, (ROSIN, 1000), (lye, whole))
