@@ -1,11 +1,9 @@
 """Small pieces of wording a sheet needs, by language."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-
-from service.press.blocks import Caution, Task, Worksheet
 
 NO_BREAK_SPACE = "\N{NO-BREAK SPACE}"
 
@@ -127,34 +125,6 @@ def day(when: date, language: str) -> str:
     spoken = words(language)
     pattern = spoken.first_day if when.day == 1 else spoken.day
     return pattern.format(day=when.day, month=spoken.months[when.month - 1], year=when.year)
-
-
-def worksheet(stage: Worksheet, language: str) -> str:
-    """A stage as plain lines for a mail or a terminal: all cautions, then the tasks."""
-    spoken = words(language)
-    cautions = [_caution(caution, spoken) for caution in stage.cautions]
-    tasks = [line for task in stage.tasks for line in _task(task, spoken)]
-    return "\n".join([stage.heading, "", *cautions, *([""] if cautions else []), *tasks])
-
-
-def _caution(caution: Caution, spoken: Words) -> str:
-    rule = f" [{caution.rule}]" if caution.rule else ""
-    return f"{spoken.caution}: {caution.text}{rule}"
-
-
-def _task(task: Task, spoken: Words) -> Iterator[str]:
-    margin = " " * 11
-    yield f"{task.number:>6} [ ] {task.text}"
-    if task.detail:
-        yield margin + task.detail
-    if task.lots:
-        yield f"{margin}{spoken.lot}: {', '.join(task.lots)}"
-    if task.target is not None:
-        aim = typeset(task.target) if isinstance(task.target, Decimal) else task.target
-        parts = (f"{aim} {measured_in(task.unit)}".rstrip(), task.tolerance)
-        yield f"{margin}{spoken.target}: {', '.join(part for part in parts if part)}"
-    yield f"{margin}{spoken.actual}: ________ {measured_in(task.unit)}".rstrip()
-    yield f"{margin}{spoken.time}: ____"
 
 
 def measured_in(unit: str) -> str:

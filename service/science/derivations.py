@@ -8,6 +8,7 @@ from service.science.errors import NotApplicable, OutOfRange
 from service.science.pots import Component, Substance
 
 RESINS = frozenset({"resin", "resinate"})
+MADE = "what is made"  # stands for what comes out where one of its own values is lacking
 
 
 class Derivation(NamedTuple):

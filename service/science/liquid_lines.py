@@ -4,7 +4,15 @@ from decimal import Decimal
 from fractions import Fraction
 
 from service.science.cuts import pound_cut
-from service.science.derivations import RESINS, Around, Derivation, Derived, figure_of, nothing_in
+from service.science.derivations import (
+    MADE,
+    RESINS,
+    Around,
+    Derivation,
+    Derived,
+    figure_of,
+    nothing_in,
+)
 from service.science.errors import OutOfRange
 from service.science.pots import Component, Lacking, fitting, solid_of, total
 from service.science.rounding import decimal_of, plain
@@ -67,7 +75,7 @@ def volume(wanted: Derivation, around: Around) -> Derived:
     Fraction(1000, 1)
     """
     if around.makes_density_kg_l is None:
-        raise Lacking(wanted.line, (("what is made", "density"),))
+        raise Lacking(wanted.line, ((MADE, "density"),))
     grams = Fraction(figure_of(wanted)) * Fraction(around.makes_density_kg_l)
     mass = grams * around.one_gram - total(around.pot)
     if mass <= 0:

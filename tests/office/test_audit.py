@@ -108,6 +108,7 @@ def test_an_entry_says_who_by_which_operation_and_what(client: Client, store: St
     client.patch("/v1/equipment/KETTLE-5", {"name": "small"})
     entry = client.read("/v1/audit-entries")["data"][0]
     assert entry["operation"] == "change_equipment"
+    # This client has a key; only the public one has none.
     assert entry["key_id"] == client.key[4:12]  # type: ignore[index]
     assert (entry["act"], entry["kind"], entry["subject"]) == ("changed", "equipment", "KETTLE-5")
     assert entry["before"]["name"] is None

@@ -77,6 +77,7 @@ def test_a_key_is_refused_from_the_instant_at_which_it_expires(app: Any, store: 
 
 
 def test_a_key_may_be_the_password_of_basic(client: Client, public: Client) -> None:
+    # This client has a key; only the public one has none.
     for user in (client.key[4:12], "anyone", ""):  # type: ignore[index]
         sent = base64.b64encode(f"{user}:{client.key}".encode()).decode()
         answer = public.get("/v1/people", headers={"Authorization": f"Basic {sent}"})

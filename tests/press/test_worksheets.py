@@ -14,7 +14,6 @@ from service.press import csv as spreadsheet
 from service.press import html
 from service.press.blocks import Caution, Document, Fact, Facts, Heading, Task, Worksheet
 from service.press.html import Paper
-from service.press.text import worksheet
 from tests.press.bench import CAUTIONS, COOK, TASKS, sheet
 from tests.press.pages import HOSTILE, Page, spaced
 
@@ -220,28 +219,3 @@ def test_no_cell_of_a_task_begins_as_a_formula_would(trigger: str) -> None:
     page = spreadsheet.render(hostile(f"{trigger}12345+cmd")).decode()
     cells = [cell for row in csv.reader(io.StringIO(page, newline="")) for cell in row]
     assert not [cell for cell in cells if cell.startswith(trigger)]
-
-
-def test_plain_lines_have_each_caution_and_each_task_with_its_box() -> None:
-    stage = Worksheet("Cook", (TASKS[0], TASKS[3]), CAUTIONS[3:])
-    assert worksheet(stage, "en").splitlines() == [
-        "Cook",
-        "",
-        "Caution: Hot rosin sticks to the skin: gloves. [hot-resin]",
-        "Caution: Write down when the heat goes off.",
-        "",
-        "     1 [ ] Weigh in linseed oil",
-        "           Lot: LIN-2609-04-A, LIN-2",
-        "           Target: 12400 g, ± 12 g",
-        "           Actual: ________ g",
-        "           Time: ____",
-        "    4a [ ] Oil to resin",
-        "           Target: 2.0",
-        "           Actual: ________",
-        "           Time: ____",
-    ]
-    assert worksheet(Worksheet("Cook", (TASKS[1],)), "de").splitlines()[2:5] == [
-        "     2 [ ] Hold until a drop pulls a string",
-        "           45 min at least",
-        "           Soll: string of 2 cm",
-    ]

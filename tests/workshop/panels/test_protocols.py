@@ -21,6 +21,7 @@ def test_a_scale_states_its_direction(client: Client) -> None:
     [
         ({"best": "1"}, "#/best"),
         ({"worst": "5"}, "#/worst"),
+        # The made-up body is a plain dict, whose values may be anything to the type checker.
         ({"values": [SCALE["values"][0], SCALE["values"][2]]}, "#/values"),  # type: ignore[index]
         ({"values": [{"value": "5", "rank": 1, "text": "x"}] * 2}, "#/values"),
     ],

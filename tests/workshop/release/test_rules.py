@@ -41,6 +41,7 @@ def test_nothing_stands_against_what_is_ready() -> None:
     ],
 )
 def test_each_obstacle_is_named(change: dict[str, object], found: list[str]) -> None:
+    # Each case changes one field, of whatever type that field is.
     assert codes(replace(READY, **change)) == found  # type: ignore[arg-type]
 
 

@@ -18,7 +18,7 @@ from service.workshop.recipes import queries
 from service.workshop.recipes.inside.contents import by_recipe, charged_lines, metals
 from service.workshop.recipes.inside.inputs import Known, input_of
 from service.workshop.recipes.inside.origins import origins
-from service.workshop.recipes.inside.working import Losses, Rows, Work, rows_of, work
+from service.workshop.recipes.inside.working import Rows, Work, rows_of, work
 from service.workshop.recipes.rules import Charge, role_of_made
 
 _BY_FIGURE = {
@@ -189,6 +189,11 @@ class Composition:
         """Any property of a material, as an input of a calculation."""
         return self._known(name, material, ())
 
+    def density_figure(self, material: str) -> Decimal | None:
+        """The density of what is made, by its figure alone: a line made up to a volume needs it."""
+        known = self._figure("density", material)
+        return None if known is None else decimal_of(known.value)
+
     def unknown(self, name: str, lines: Sequence[Charge]) -> list[str]:
         """The materials of these lines of which a property is not known, once each."""
         found = (line.material for line in lines if self._known(name, line.material, ()) is None)
@@ -229,28 +234,22 @@ class Composition:
         rows = self._origins[material]
         if rows is None:
             return None
-        density = self.figure_row("density", material)
         try:
             found = self.work_rows(
-                rows, (*above, material), makes_density_kg_l=density and density.value
+                rows, (*above, material), makes_density_kg_l=self.density_figure(material)
             )
         except ScienceError:  # with today's figures it could not be made: what is in it is unknown
             return None
         return Made(rows.version.recipe, rows.version.number, found)
 
-    def work(
-        self,
-        version: queries.Version,
-        *,
-        losses: Losses | None = None,
-        above: tuple[str, ...] = (),
-        instead: Mapping[str, Substance] | None = None,
-        **more: Any,
-    ) -> Work:
-        """A version worked through with what is known today, or with substances in the place of
-        those known; `more` as `working.work` has it."""
-        rows = rows_of(self.session, version, losses)
-        return self.work_rows(rows, above, instead, **more)
+    def work(self, version: queries.Version) -> Work:
+        """A version worked through with what is known today."""
+        rows = rows_of(self.session, version)
+        if all(line.rule != "volume" for line in rows.lines):
+            return self.work_rows(rows)
+        # Only a line that is made up to a volume goes by the density of what is made.
+        makes = queries.recipe(self.session, version.recipe).makes
+        return self.work_rows(rows, makes_density_kg_l=self.density_figure(makes))
 
     def work_rows(
         self,
@@ -259,7 +258,8 @@ class Composition:
         instead: Mapping[str, Substance] | None = None,
         **more: Any,
     ) -> Work:
-        """The same of rows that were read before."""
+        """The same of rows that were read before, or with substances in the place of those known;
+        `more` as `working.work` has it."""
         self.load(line.material for line in rows.lines)
         found = {line.material: self.substance(line.material, above) for line in rows.lines}
         return work(rows, {**found, **(instead or {})}, **more)

@@ -44,14 +44,14 @@ class Work:
     charges: tuple[Charge, ...]  # per unit of what comes out; none where something is lacking
 
 
-def rows_of(session: ReadSession, version: queries.Version, losses: Losses | None) -> Rows:
+def rows_of(session: ReadSession, version: queries.Version) -> Rows:
     """What is to be known of a version for the sums, in three queries."""
     return Rows(
         version,
         queries.lines(session, version),
         queries.stages(session, version),
         queries.losses(session, version),
-        losses or {},
+        {},
     )
 
 

@@ -19,7 +19,6 @@ from service.workshop.recipes.figures import Derived, derive, underived
 from service.workshop.recipes.inside.composition import Composition
 from service.workshop.recipes.inside.contents import missing
 from service.workshop.recipes.inside.whole import composition, losses
-from service.workshop.recipes.inside.working import Work
 from service.workshop.recipes.rules import Charge
 from service.workshop.recipes.written import parts as version_parts
 
@@ -88,7 +87,7 @@ def worked_out(session: ReadSession, row: queries.Version) -> dict[str, Any]:
 def waits_for(session: ReadSession, row: queries.Version) -> list[str]:
     """The values without which a derived line of a version cannot be worked out; the certificate
     of a lot may bring them."""
-    lacking = _worked(session, row, Composition(session)).lacking
+    lacking = Composition(session).work(row).lacking
     return missing(lacking.missing) if lacking else []
 
 
@@ -103,17 +102,11 @@ class _Work:
     remarks: Sequence[str] = ()
 
 
-def _worked(session: ReadSession, row: queries.Version, of: Composition) -> Work:
-    """Raises ScienceError where what became known since it was drafted forbids it."""
-    made = of.figure_row("density", queries.recipe(session, row.recipe).makes)
-    return of.work(row, makes_density_kg_l=made and made.value)
-
-
 def _work(session: ReadSession, row: queries.Version, notes: Footnotes) -> _Work:
     of = Composition(session)
     try:
-        done = _worked(session, row, of)
-    except ScienceError as error:
+        done = of.work(row)
+    except ScienceError as error:  # what became known since it was drafted may forbid it
         return _Work(underived(notes, [str(error)]), (), [], [])
     derived = derive(of, done.charges, notes, work=done)
     said = done.done.notes if done.done else ()

@@ -9,6 +9,7 @@ from typing import Any
 from service.errors import Fault, Invalid, Remedy, at
 from service.office.equipment.queries import of_kind, only
 from service.science import units
+from service.science.derivations import MADE
 from service.science.errors import ScienceError
 from service.science.formulation import HOT, Reading, Worked
 from service.science.pots import Substance
@@ -27,7 +28,6 @@ from service.workshop.scalings.rules import PlanRefused, ValueNeeded
 from service.workshop.stock.queries import OpenLot
 
 GRAM_MG = 1000
-MADE = "what is made"  # as the sums call what comes out
 
 
 @dataclass(frozen=True)
@@ -89,8 +89,8 @@ class Plan:
     @property
     def weighs(self) -> Fraction:
         """What one unit of the recipe weighs in g, for each gram that comes out."""
-        units = sum((each.mass or Fraction(0) for each in self.done.charged), Fraction(0))
-        return sum((line.charged for line in self.charges), Fraction(0)) / units
+        unit = sum((each.mass or Fraction(0) for each in self.done.charged), Fraction(0))
+        return sum((line.charged for line in self.charges), Fraction(0)) / unit
 
     @property
     def done(self) -> Worked:
@@ -135,7 +135,7 @@ def plan(session: ReadSession, code: str, wanted: ScalingIn) -> Plan:
     assumed: dict[str, Any] = {}
     version = _version(session, recipe.code, wanted=wanted, assumed=assumed)
     recipes.check_in_use(session, recipe, version)
-    rows, steps = rows_of(session, version, None), recipes.steps(session, version)
+    rows, steps = rows_of(session, version), recipes.steps(session, version)
     held = shelf(session, rows.lines, wanted)
     of = _composition(session, held, wanted)
     of.load([recipe.makes, *held])  # all of it at once, however many lines there are
@@ -202,8 +202,7 @@ def _density(of: Composition, makes: str, wanted: ScalingIn) -> Decimal | None:
     """Of what is made: as sent, else as its material has it."""
     if wanted.density is not None:
         return units.canonical(wanted.density)
-    row = of.figure_row("density", makes)
-    return None if row is None else row.value
+    return of.density_figure(makes)
 
 
 def sentence(text: str) -> str:

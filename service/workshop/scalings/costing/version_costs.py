@@ -115,9 +115,8 @@ def _worked(
 ) -> tuple[Sequence[Charge], tuple[str, ...], list[str]]:
     """Its charges, or for what it could not be worked through; and what no reaction was reckoned
     for."""
-    row = of.figure_row("density", recipes.recipe(of.session, version.recipe).makes)
     try:
-        work = of.work(version, makes_density_kg_l=None if row is None else row.value)
+        work = of.work(version)
     except ScienceError as error:  # what became known since it was drafted may forbid it
         return (), (str(error),), []
     if work.done is None:
