@@ -2,6 +2,7 @@
 
 import functools
 import re
+from collections.abc import Callable, Iterable
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 from types import NoneType
 from typing import Any
@@ -20,7 +21,6 @@ _SHOWN = Context(prec=DIGITS, rounding=ROUND_HALF_EVEN)
 _SOURCED = re.compile(r"tables/|memory|practice|OIML|Directive|CFR|ISO|ASTM|CIE|WELMEC|Regulation")
 # What a result says of itself beside its figures.
 _ASIDE = {"standing", "why", "notes"}
-_AS_IT_IS = frozenset({str, bool, NoneType})
 
 
 def answer(one: Calculation, sent: In) -> CalculationOut:
@@ -98,17 +98,42 @@ def _is_number(value: Any) -> bool:
 
 def shown(value: Any) -> Any:
     """A value as it leaves: numbers as rounded decimal text, records as objects."""
-    if isinstance(value, Decimal):
-        return _rounded(value)
-    if value is None or isinstance(value, str | bool):
-        return value
-    if isinstance(value, int):
-        return str(value)
-    members = [each if type(each) in _AS_IT_IS else shown(each) for each in value]
-    return dict(zip(value._fields, members, strict=True)) if is_record(value) else members
+    return _WRITERS[type(value)](value)
+
+
+class _Writers(dict[type, Callable[[Any], Any]]):
+    """How a value of each type is written; found once for a type, as an answer holds hundreds."""
+
+    def __missing__(self, kind: type) -> Callable[[Any], Any]:
+        if issubclass(kind, str):
+            self[kind] = _as_it_is
+        else:
+            self[kind] = _record(kind) if is_record(kind) else _list
+        return self[kind]
+
+
+def _as_it_is(value: Any) -> Any:
+    return value
+
+
+def _list(values: Iterable[Any]) -> list[Any]:
+    return [_WRITERS[type(each)](each) for each in values]
+
+
+def _record(kind: Any) -> Callable[[Any], dict[str, Any]]:
+    names: tuple[str, ...] = kind._fields
+
+    def write(values: Iterable[Any]) -> dict[str, Any]:
+        return {name: _WRITERS[type(each)](each) for name, each in zip(names, values, strict=True)}
+
+    return write
 
 
 def _rounded(value: Decimal) -> str:
+    text = str(value)
+    # So few characters are so few digits, and where the last is one it is a number.
+    if len(text) <= DIGITS and value and "E" not in text and text[-1].isdigit():
+        return text
     rounded = _SHOWN.plus(value)
     # With as many digits as may be shown it is left as it is, its zeros kept.
     if not rounded.same_quantum(value):
@@ -116,6 +141,11 @@ def _rounded(value: Decimal) -> str:
     text = str(rounded)
     # Most numbers are plain as they are; the others are made so, or refused.
     return text if rounded and rounded.is_finite() and "E" not in text else plain(rounded)
+
+
+_WRITERS = _Writers(
+    {Decimal: _rounded, str: _as_it_is, bool: _as_it_is, NoneType: _as_it_is, int: str}
+)
 
 
 def _echo(name: str, value: Any) -> Any:

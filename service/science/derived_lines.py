@@ -10,6 +10,7 @@ from service.science.derivations import Derivation as Derivation
 from service.science.derivations import Derived as Derived
 from service.science.driers import drier_dose, resinate_as_drier
 from service.science.errors import NotApplicable, OutOfRange, ScienceError
+from service.science.exact import added
 from service.science.liquid_lines import cut, solids, strength, volume
 from service.science.pots import (
     ACIDS,
@@ -163,9 +164,7 @@ def _binder(wanted: Derivation, pot: Sequence[Component]) -> tuple[Fraction, Fra
         missing = dict.fromkeys((one.name, what.get(one.family or "", "family")) for one in unknown)
         raise Lacking(wanted.line, tuple(missing))
     parts = [part for _, part in found if part is not None]
-    return sum((part[0] for part in parts), Fraction(0)), sum(
-        (part[1] for part in parts), Fraction(0)
-    )
+    return added(part[0] for part in parts), added(part[1] for part in parts)
 
 
 _Rule = Callable[[Derivation, Around], Derived]
@@ -230,7 +229,7 @@ def _acid(wanted: Derivation, pot: Sequence[Component]) -> Fraction:
     ]
     if missing:
         raise Lacking(wanted.line, tuple((name, "acid value") for name in missing))
-    acid = sum((one.acid_mol for one in resins), Fraction(0))
+    acid = added(one.acid_mol for one in resins)
     if not acid:
         raise nothing_in(wanted, "no resin acid", "let the line of the resin stand before it")
     return acid

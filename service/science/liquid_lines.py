@@ -14,6 +14,7 @@ from service.science.derivations import (
     nothing_in,
 )
 from service.science.errors import OutOfRange
+from service.science.exact import added
 from service.science.pots import Component, Lacking, fitting, solid_of, total
 from service.science.rounding import decimal_of, plain
 from service.science.strength import ethanol_by_mass
@@ -44,7 +45,7 @@ def solids(wanted: Derivation, around: Around) -> Derived:
         named = dict.fromkeys(missing)
         raise Lacking(wanted.line, tuple((name, "non-volatile") for name in named))
     mass = total(around.pot)
-    solid = sum(((solid_of(one) or Fraction(0)) for one in around.pot), Fraction(0))
+    solid = added((solid_of(one) or Fraction(0)) for one in around.pot)
     target = Fraction(figure_of(wanted)) / 100
     own = Fraction(substance.non_volatile_percent or 0) / 100
     if not own < target < (solid / mass if mass else 0):
@@ -137,7 +138,7 @@ def strength(wanted: Derivation, around: Around) -> Derived:
     if not spirits:
         raise nothing_in(wanted, "no spirit", "let the line of the spirit stand before it")
     mass = total(spirits) + total(one for one in around.pot if one.family == "water")
-    ethanol = sum((one.mass * _by_mass(_strong(one)) for one in spirits), Fraction(0))
+    ethanol = added(one.mass * _by_mass(_strong(one)) for one in spirits)
     target = _by_mass(figure_of(wanted))
     if not 0 < target < ethanol / mass:
         raise OutOfRange(

@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from service.science.errors import OutOfRange, ScienceError
+from service.science.exact import added
 from service.science.formulas import mass_of_formula
 from service.science.rosin_soap import KOH_MG_PER_MOL
 
@@ -132,7 +133,7 @@ def total(pot: Iterable[Component]) -> Fraction:
     >>> total([weighed_in(1, Substance("OIL"), Fraction(2))])
     Fraction(2, 1)
     """
-    return sum((one.mass for one in pot), Fraction(0))
+    return added(one.mass for one in pot)
 
 
 def fitting(
@@ -181,7 +182,7 @@ def with_acid(pot: Sequence[Component], acid_mol: Fraction) -> list[Component] |
     parts = [one.acid_mol for one in pot]
     if not any(parts):
         parts = [one.mass if one.family in ACIDS else Fraction(0) for one in pot]
-    whole = sum(parts, Fraction(0))
+    whole = added(parts)
     if not whole:
         return None
     shares = (part * acid_mol / whole for part in parts)

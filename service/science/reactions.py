@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from service.science.errors import OutOfRange
+from service.science.exact import added
 from service.science.formulas import atomic_weight, mass_of_formula, plain_formula
 from service.science.pots import ACIDS, INERT, SPENT, Component, Substance, total
 from service.science.resinate_notes import (
@@ -73,13 +74,13 @@ def fused(pot: Sequence[Component]) -> Reacted:
     acids = [one for one in pot if one.acid_mol]
     if missing or not acids:
         return Reacted(tuple(pot), undecided=missing or _no_acid(pot, doses))
-    taken = sum((dose.equivalents for dose in doses), Fraction(0))
-    acid = sum((one.acid_mol for one in acids), Fraction(0))
+    taken = added(dose.equivalents for dose in doses)
+    acid = added(one.acid_mol for one in acids)
     if taken > acid * _SLACK:
         raise _too_much(doses, taken, acid)
     share = min(taken / acid, Fraction(1))
     left, made = [], []
-    acid_mass = sum((one.acid_mol * one.acid_g_mol for one in acids), Fraction(0)) * share
+    acid_mass = added(one.acid_mol * one.acid_g_mol for one in acids) * share
     for dose in doses:
         moles = dose.pure / Fraction(dose.reagent.molar_mass)
         driven_off = moles * Fraction(mass_of_formula(dose.reagent.driven_off))
@@ -107,9 +108,9 @@ def soaped(pot: Sequence[Component]) -> Reacted:
     caustic = _charged([dose for dose in doses if "CO3" not in dose.reagent.formula])
     doses = [dose for dose in doses if "CO3" in dose.reagent.formula]
     missing = (*unknown, *(_acids_unknown(pot) if doses else ()))
-    alkali = sum((dose.equivalents for dose in doses), Fraction(0))
+    alkali = added(dose.equivalents for dose in doses)
     # A hydroxide beside it takes its part of the acid first, and gives off no gas.
-    acid = max(sum((one.acid_mol for one in pot), Fraction(0)) - caustic, Fraction(0))
+    acid = max(added(one.acid_mol for one in pot) - caustic, Fraction(0))
     if missing or not alkali or not acid:
         return Reacted(tuple(pot), undecided=missing)
     gas = min(alkali, acid) / 2 * _CARBON_DIOXIDE
@@ -135,14 +136,14 @@ def precipitated(pot: Sequence[Component]) -> Reacted:
     if not metal and not second:
         return Reacted(tuple(pot))
     missing = (*first, *second, *_acids_unknown(pot))
-    acid = sum((one.acid_mol for one in pot), Fraction(0))
+    acid = added(one.acid_mol for one in pot)
     if missing or not acid:
         return Reacted(tuple(pot), undecided=missing or _no_acid(pot, metal))
     soap = min(acid, _charged(alkali))
     bound = min(soap, _charged(metal))
     share = bound / acid
     acids = [one for one in pot if one.acid_mol]
-    acid_mass = sum((one.acid_mol * one.acid_g_mol for one in acids), Fraction(0)) * share
+    acid_mass = added(one.acid_mol * one.acid_g_mol for one in acids) * share
     made = []
     for dose in metal:
         part = dose.equivalents / _charged(metal)
@@ -187,7 +188,7 @@ def reagent_formula(substance: Substance | None) -> str | None:
 
 
 def _charged(doses: Sequence[_Dose]) -> Fraction:
-    return sum((dose.equivalents for dose in doses), Fraction(0))
+    return added(dose.equivalents for dose in doses)
 
 
 def _doses(

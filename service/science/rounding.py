@@ -58,8 +58,11 @@ def round_half_even(value: Decimal | Fraction, step: Decimal) -> Decimal:
     >>> round_half_even(Decimal("12.25"), Decimal("0.1"))
     Decimal('12.2')
     """
-    above, below = _exact(value).as_integer_ratio()
-    across, along = _step(step).as_integer_ratio()
+    if isinstance(value, Decimal):
+        _check(value)
+    _check_step(step)
+    above, below = value.as_integer_ratio()
+    across, along = step.as_integer_ratio()
     return multiple(nearest(above * along, below * across), step)
 
 
@@ -89,7 +92,8 @@ def round_half_away(value: Decimal | Fraction, step: Decimal) -> Decimal:
     >>> round_half_away(Decimal("12.25"), Decimal("0.1"))
     Decimal('12.3')
     """
-    count = _exact(value) / _step(step)
+    _check_step(step)
+    count = _exact(value) / Fraction(step)
     away = int(abs(count) + Fraction(1, 2))
     return multiple(away if count >= 0 else -away, step)
 
@@ -169,12 +173,11 @@ def _check(value: Decimal) -> None:
         )
 
 
-def _step(step: Decimal) -> Fraction:
+def _check_step(step: Decimal) -> None:
     if not step.is_finite() or step <= 0:
         raise OutOfRange(
             f"the rounding step is {step}", "send a step above 0, such as 0.1", field="step"
         )
-    return Fraction(step)
 
 
 def multiple(count: int, step: Decimal) -> Decimal:

@@ -1,10 +1,13 @@
 """Named things: found by code, made once, changed by merge patch, archived, seldom deleted."""
 
+import functools
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
+from sqlalchemy import bindparam
 from sqlalchemy.exc import IntegrityError
 from sqlmodel import select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from service.errors import CodeTaken, InUse, NotFound, at
 from service.store.columns import Named
@@ -13,8 +16,13 @@ from service.store.session import ReadSession, WriteSession
 N = TypeVar("N", bound=Named)
 
 
+@functools.cache
+def _by_code(table: type[N]) -> SelectOfScalar[N]:
+    return select(table).where(table.code == bindparam("code"))
+
+
 def find(session: ReadSession, table: type[N], code: str) -> N | None:
-    return session.exec(select(table).where(table.code == code.strip().upper())).first()
+    return session.exec(_by_code(table), params={"code": code.strip().upper()}).first()
 
 
 def get(session: ReadSession, table: type[N], code: str, *, missing: type[NotFound]) -> N:

@@ -1,9 +1,12 @@
 """What is read at the equipment desk."""
 
+import functools
 from decimal import Decimal
 from typing import Literal
 
+from sqlalchemy import bindparam
 from sqlmodel import col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from service.errors import Invalid, at
 from service.office.equipment._tables import Equipment
@@ -42,12 +45,14 @@ def of_kind(session: ReadSession, code: str, kind: str, *, pointer: str) -> Equi
 
 def only(session: ReadSession, kind: str) -> Equipment | None:
     """The only piece of its kind in use, or None where there are none or several."""
-    found = session.exec(
-        select(Equipment)
-        .where(Equipment.kind == kind, col(Equipment.archived_at).is_(None))
-        .limit(2)
-    ).all()
+    found = session.exec(_two_of(), params={"kind": kind}).all()
     return found[0] if len(found) == 1 else None
+
+
+@functools.cache
+def _two_of() -> SelectOfScalar[Equipment]:
+    in_use = (Equipment.kind == bindparam("kind"), col(Equipment.archived_at).is_(None))
+    return select(Equipment).where(*in_use).limit(2)
 
 
 def shown(row: Equipment) -> EquipmentOut:

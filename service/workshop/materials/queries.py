@@ -1,10 +1,12 @@
 """What is read of materials and figures."""
 
+import functools
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import and_, or_
+from sqlalchemy import bindparam
 from sqlmodel import col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from service.errors import Invalid, at
 from service.office.keys.queries import sees_costs
@@ -12,7 +14,7 @@ from service.office.workshop_card.queries import card
 from service.science.rounding import plain
 from service.store import named
 from service.store.lists import Listing
-from service.store.records import corrected_by, standing
+from service.store.records import corrected_by
 from service.store.session import ReadSession
 from service.web.amounts import litres, mass
 from service.web.fields import Amount
@@ -28,6 +30,12 @@ from service.workshop.materials.bodies import (
     NamedFigure,
     SubjectKind,
 )
+from service.workshop.materials.figures import AnyFigure as AnyFigure
+from service.workshop.materials.figures import Figure as Figure
+from service.workshop.materials.figures import figure as figure
+from service.workshop.materials.figures import figures_of as figures_of
+from service.workshop.materials.figures import known_figures as known_figures
+from service.workshop.materials.figures import last_values as last_values
 from service.workshop.materials.hazards import HazardOut
 from service.workshop.materials.prices import list_price
 from service.workshop.materials.rules import UnknownFigure, UnknownMaterial, properties
@@ -72,84 +80,30 @@ def named_in_body(session: ReadSession, code: str, *, pointer: str) -> Material:
 
 def by_codes(session: ReadSession, codes: Iterable[str]) -> dict[str, Material]:
     """Materials by code, in one query."""
-    rows = session.exec(select(Material).where(col(Material.code).in_(set(codes))))
+    rows = session.exec(_by_codes(), params={"codes": sorted(set(codes))})
     return {row.code: row for row in rows}
+
+
+@functools.cache
+def _by_codes() -> SelectOfScalar[Material]:
+    return select(Material).where(col(Material.code).in_(bindparam("codes", expanding=True)))
 
 
 def archived_of(session: ReadSession, codes: Iterable[str]) -> set[str]:
     """Which of these materials are archived, in one query."""
-    out = col(Material.archived_at).is_not(None)
-    return set(session.exec(select(Material.code).where(col(Material.code).in_(set(codes)), out)))
+    return set(session.exec(_archived(), params={"codes": sorted(set(codes))}))
+
+
+@functools.cache
+def _archived() -> SelectOfScalar[str]:
+    named = col(Material.code).in_(bindparam("codes", expanding=True))
+    return select(Material.code).where(named, col(Material.archived_at).is_not(None))
 
 
 def names(session: ReadSession, codes: Iterable[str]) -> dict[str, str]:
     """Names by code, in one query."""
     wanted = select(Material.code, Material.name).where(col(Material.code).in_(set(codes)))
     return {code: name for code, name in session.exec(wanted)}
-
-
-def figure(session: ReadSession, name: str, *subjects: tuple[str, str | None]) -> FigureRow | None:
-    """What is known of a property: the newest standing figure of the first subject that has one.
-
-    Subjects come as (kind, code) in order of preference, the lot before its material.
-    """
-    for kind, subject in subjects:
-        found = session.exec(
-            select(FigureRow)
-            .where(
-                FigureRow.subject_kind == kind,
-                FigureRow.subject == subject,
-                FigureRow.property == name,
-                standing(FigureRow),
-            )
-            .order_by(col(FigureRow.happened_at).desc(), col(FigureRow.id).desc())
-            .limit(1)
-        ).first()
-        if found is not None:
-            return found
-    return None
-
-
-def known_figures(session: ReadSession, kind: str, subject: str) -> list[FigureRow]:
-    """The newest standing figure of each property of a subject, in the order of the table."""
-    rows = session.exec(
-        select(FigureRow)
-        .where(FigureRow.subject_kind == kind, FigureRow.subject == subject, standing(FigureRow))
-        .order_by(col(FigureRow.happened_at), col(FigureRow.id))
-    )
-    newest = {row.property: row for row in rows}
-    return [newest[name] for name in properties() if name in newest]
-
-
-def figures_of(
-    session: ReadSession, codes: Iterable[str], lots: Mapping[str, str]
-) -> dict[str, dict[str, FigureRow]]:
-    """By material the newest standing figure of every property, in one query: those of the lot
-    that `lots` names for it before its own."""
-    wanted = list(dict.fromkeys(codes))
-    numbers = [lots[code] for code in wanted if code in lots]
-    newest: dict[tuple[str, str], dict[str, FigureRow]] = {}
-    for row in _standing_of(session, wanted, numbers):
-        newest.setdefault((row.subject_kind, row.subject), {})[row.property] = row
-    return {
-        code: newest.get(("material", code), {}) | newest.get(("lot", lots.get(code, "")), {})
-        for code in wanted
-    }
-
-
-def _standing_of(
-    session: ReadSession, codes: Sequence[str], lots: Sequence[str]
-) -> Iterable[FigureRow]:
-    """The standing figures of materials and lots, the newest last."""
-    kind, subject = col(FigureRow.subject_kind), col(FigureRow.subject)
-    of_any = or_(
-        and_(kind == "material", subject.in_(codes)), and_(kind == "lot", subject.in_(lots))
-    )
-    return session.exec(
-        select(FigureRow)
-        .where(of_any, standing(FigureRow))
-        .order_by(col(FigureRow.happened_at), col(FigureRow.id))
-    )
 
 
 def hazards_of(session: ReadSession, codes: Iterable[str]) -> dict[str, list[Hazard] | None]:
@@ -168,24 +122,6 @@ def _hazards(session: ReadSession, rows: Iterable[Material]) -> dict[str, list[H
     return found
 
 
-def last_figures(
-    session: ReadSession, name: str, subject: tuple[str, str], *, most: int
-) -> list[FigureRow]:
-    """The newest standing figures of one property of a subject (kind, code), the newest first."""
-    found = (
-        select(FigureRow)
-        .where(
-            FigureRow.subject_kind == subject[0],
-            FigureRow.subject == subject[1],
-            FigureRow.property == name,
-            standing(FigureRow),
-        )
-        .order_by(col(FigureRow.happened_at).desc(), col(FigureRow.id).desc())
-        .limit(most)
-    )
-    return list(session.exec(found))
-
-
 def figure_numbered(session: ReadSession, number: str) -> FigureRow:
     """Raises UnknownFigure."""
     row = session.exec(select(FigureRow).where(FigureRow.number == number.upper())).first()
@@ -194,7 +130,7 @@ def figure_numbered(session: ReadSession, number: str) -> FigureRow:
     return row
 
 
-def note_of(row: FigureRow) -> dict[str, Any]:
+def note_of(row: AnyFigure) -> dict[str, Any]:
     """The footnote of a figure, in the shape of its basis."""
     shapes: dict[str, dict[str, Any]] = {
         "measured": {"method": row.method},
@@ -210,7 +146,7 @@ def note_of(row: FigureRow) -> dict[str, Any]:
     return {name: value for name, value in note.items() if value is not None}
 
 
-def shown_figures(rows: Sequence[FigureRow], notes: Footnotes) -> list[NamedFigure]:
+def shown_figures(rows: Sequence[AnyFigure], notes: Footnotes) -> list[NamedFigure]:
     """Figures as a document shows them, their footnotes added to its notes."""
     return [
         NamedFigure(
@@ -240,7 +176,7 @@ def shown_all(session: ReadSession, rows: Sequence[Material]) -> dict[str, Mater
 
 def _shown(
     row: Material,
-    known: Mapping[str, FigureRow],
+    known: Mapping[str, Figure],
     hazards: Sequence[Hazard] | None,
     currency: str | None,
 ) -> MaterialOut:

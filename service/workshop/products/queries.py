@@ -1,8 +1,11 @@
 """What is read of products, their texts and packs."""
 
+import functools
 from collections.abc import Sequence
 
+from sqlalchemy import bindparam
 from sqlmodel import col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from service.errors import Invalid, at
 from service.office.workshop_card.queries import card
@@ -61,10 +64,13 @@ def pack(session: ReadSession, product_code: str, pack: str) -> Pack:
 
 def products_of_recipe(session: ReadSession, recipe_code: str) -> list[Product]:
     """The products in use that a recipe makes, by code."""
-    found = select(Product).where(
-        Product.recipe == recipe_code.strip().upper(), col(Product.archived_at).is_(None)
-    )
-    return list(session.exec(found.order_by(col(Product.code))))
+    return list(session.exec(_of_recipe(), params={"recipe": recipe_code.strip().upper()}))
+
+
+@functools.cache
+def _of_recipe() -> SelectOfScalar[Product]:
+    made_by = (Product.recipe == bindparam("recipe"), col(Product.archived_at).is_(None))
+    return select(Product).where(*made_by).order_by(col(Product.code))
 
 
 def texts(session: ReadSession, product_code: str) -> Sequence[ProductText]:

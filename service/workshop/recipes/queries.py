@@ -1,9 +1,12 @@
 """What is read of recipes and their versions."""
 
+import functools
 from collections.abc import Iterable, Sequence
-from typing import Literal
+from typing import Literal, TypeVar
 
+from sqlalchemy import bindparam
 from sqlmodel import col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from service.errors import at
 from service.store import named
@@ -29,6 +32,8 @@ from service.workshop.recipes.rules import (
     in_force,
     withdrawn,
 )
+
+OfVersion = TypeVar("OfVersion", Line, Step, StageRow, Loss, ProvedBand)
 
 LISTING = Listing(
     "recipes",
@@ -58,8 +63,13 @@ def find(session: ReadSession, code: str) -> Recipe | None:
 
 def versions(session: ReadSession, recipe_code: str) -> list[Version]:
     """All versions of a recipe, the oldest first."""
-    found = select(Version).where(Version.recipe == recipe_code).order_by(col(Version.number))
-    return list(session.exec(found))
+    return list(session.exec(_versions(), params={"recipe": recipe_code}))
+
+
+@functools.cache
+def _versions() -> SelectOfScalar[Version]:
+    of_one = Version.recipe == bindparam("recipe")
+    return select(Version).where(of_one).order_by(col(Version.number))
 
 
 def version(session: ReadSession, recipe_code: str, number: int | None) -> Version:
@@ -67,7 +77,11 @@ def version(session: ReadSession, recipe_code: str, number: int | None) -> Versi
 
     A draft comes only to those who name its number.
     """
-    row = recipe(session, recipe_code)
+    return version_of(session, recipe(session, recipe_code), number)
+
+
+def version_of(session: ReadSession, row: Recipe, number: int | None) -> Version:
+    """The same of a recipe that was read before. Raises UnknownVersion, NotApproved."""
     known = {version.number: version for version in versions(session, row.code)}
     if number is None:
         number = default_version({n: version.state for n, version in known.items()})
@@ -81,29 +95,39 @@ def version(session: ReadSession, recipe_code: str, number: int | None) -> Versi
 
 def lines(session: ReadSession, version: Version) -> list[Line]:
     """The materials of a version, by line number."""
-    found = select(Line).where(Line.version == version.row_id).order_by(col(Line.line))
-    return list(session.exec(found))
+    return _of_version(session, Line, "line", version)
 
 
-def check_in_use(session: ReadSession, row: Recipe, version: Version) -> None:
-    """Whether new work may be planned from a version. Raises Retired, NotInUse,
-    IntermediateRetired."""
+def _of_version(
+    session: ReadSession, table: type[OfVersion], order: str, version: Version
+) -> list[OfVersion]:
+    return list(session.exec(_all_of(table, order), params={"version": version.row_id}))
+
+
+@functools.cache
+def _all_of(table: type[OfVersion], order: str) -> SelectOfScalar[OfVersion]:
+    of_one = table.version == bindparam("version")
+    return select(table).where(of_one).order_by(col(getattr(table, order)))
+
+
+def check_in_use(
+    session: ReadSession, row: Recipe, version: Version, inside: Iterable[str]
+) -> None:
+    """Whether new work may be planned from a version that holds these materials. Raises Retired,
+    NotInUse, IntermediateRetired."""
     if version.state == "retired":
         wrong = f"Version {version.number} of {row.code} is retired: {version.retired_for}"
         raise Retired(wrong, at("#", wrong, "version-retired", hint=_other(session, row)))
     archived = [f"/v1/recipes/{row.code}"] if row.archived_at else []
-    inside = materials_in(session, [version])
-    named_in_it = [row.makes, *inside]
+    named_in_it = dict.fromkeys([row.makes, *inside])
     out_of_use = archived_of(session, named_in_it)
-    archived += [
-        f"/v1/materials/{code}" for code in dict.fromkeys(named_in_it) if code in out_of_use
-    ]
+    archived += [f"/v1/materials/{code}" for code in named_in_it if code in out_of_use]
     if archived:
         codes = ", ".join(path.rpartition("/")[2] for path in archived)
         wrong = f"{codes} {'is' if len(archived) == 1 else 'are'} archived."
         hint = f'Take it back into use: PATCH {archived[0]} with {{"archived": false}}.'
         raise NotInUse(wrong, at("#", wrong, "not-in-use", hint=hint))
-    _check_intermediates(session, set(inside))
+    _check_intermediates(session, named_in_it.keys() - {row.makes})
 
 
 def _other(session: ReadSession, row: Recipe) -> str:
@@ -117,7 +141,7 @@ def _other(session: ReadSession, row: Recipe) -> str:
 def _check_intermediates(session: ReadSession, level: set[str]) -> None:
     """Whether all that is made first still has a recipe, level by level. Raises
     IntermediateRetired."""
-    if not session.exec(select(Version.id).where(Version.state == "retired").limit(1)).all():
+    if not session.exec(_any_retired()).all():
         return
     seen = set[str]()
     while level:
@@ -127,6 +151,11 @@ def _check_intermediates(session: ReadSession, level: set[str]) -> None:
             _check_made(material, made_by[material])
         default = [one for rows in made_by.values() for one in _defaults(rows)]
         level = set(materials_in(session, default)) - seen
+
+
+@functools.cache
+def _any_retired() -> SelectOfScalar[str]:
+    return select(Version.recipe).where(Version.state == "retired").limit(1)
 
 
 def _check_made(material: str, made_by: Sequence[Version]) -> None:
@@ -155,8 +184,14 @@ def _versions_making(session: ReadSession, materials: Iterable[str]) -> dict[str
 def materials_in(session: ReadSession, rows: Sequence[Version]) -> list[str]:
     """The materials in the lines of versions, by line number, in one query."""
     ids = [row.row_id for row in rows]
-    wanted = select(Line.material).where(col(Line.version).in_(ids)).order_by(col(Line.line))
-    return list(dict.fromkeys(session.exec(wanted))) if ids else []
+    found = session.exec(_materials_in(), params={"ids": ids}) if ids else ()
+    return list(dict.fromkeys(found))
+
+
+@functools.cache
+def _materials_in() -> SelectOfScalar[str]:
+    inside = col(Line.version).in_(bindparam("ids", expanding=True))
+    return select(Line.material).where(inside).order_by(col(Line.line))
 
 
 def _defaults(rows: Iterable[Version]) -> list[Version]:
@@ -167,26 +202,22 @@ def _defaults(rows: Iterable[Version]) -> list[Version]:
 
 def steps(session: ReadSession, version: Version) -> list[Step]:
     """The steps of a version, by line number."""
-    found = select(Step).where(Step.version == version.row_id).order_by(col(Step.line))
-    return list(session.exec(found))
+    return _of_version(session, Step, "line", version)
 
 
 def stages(session: ReadSession, version: Version) -> list[StageRow]:
     """The stages of a version, in the order of the work."""
-    found = select(StageRow).where(StageRow.version == version.row_id)
-    return list(session.exec(found.order_by(col(StageRow.position))))
+    return _of_version(session, StageRow, "position", version)
 
 
 def losses(session: ReadSession, version: Version) -> list[Loss]:
     """The declared losses of a version, as they were sent."""
-    found = select(Loss).where(Loss.version == version.row_id).order_by(col(Loss.id))
-    return list(session.exec(found))
+    return _of_version(session, Loss, "id", version)
 
 
 def proved_bands(session: ReadSession, version: Version) -> list[ProvedBand]:
     """Between which values a version was proved, as they were sent."""
-    found = select(ProvedBand).where(ProvedBand.version == version.row_id)
-    return list(session.exec(found.order_by(col(ProvedBand.id))))
+    return _of_version(session, ProvedBand, "id", version)
 
 
 def recipes_of_material(session: ReadSession, material: str) -> list[Recipe]:

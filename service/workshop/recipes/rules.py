@@ -1,9 +1,8 @@
 """What recipes may be: refusals, the stages of the work and what counts as oil or resin."""
 
 from collections.abc import Callable, Collection, Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from service.errors import Conflict, Invalid, NotFound
 from service.workshop.materials.rules import COUNTED
@@ -227,8 +226,7 @@ def in_force(states: Mapping[int, str]) -> list[int]:
     return [number for number in states if number >= start and states[number] != "retired"]
 
 
-@dataclass(frozen=True, slots=True)
-class Charge:
+class Charge(NamedTuple):
     """One line for a unit of what comes out: what is weighed in, and what of it stays."""
 
     line: int

@@ -4,8 +4,10 @@ from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
 from service.errors import Invalid, NotFound
+from service.science.exact import added
 from service.science.formulation import HOT
 from service.science.rounding import decimal_of, round_half_even
 from service.workshop.recipes.rules import Charge
@@ -86,8 +88,7 @@ class TooSmallToWeigh(Invalid):
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(NamedTuple):
     """What to weigh for a line, in g: exactly, and as the balance reads it."""
 
     line: int
@@ -147,7 +148,7 @@ def weighed(found: Sequence[Target], charges: Sequence[Charge]) -> list[Charge]:
 
 def makes_of(charges: Sequence[Charge], material: str, amount_g: Fraction) -> Fraction | None:
     """What comes out, in g, when all lines of a material together take an amount; None without."""
-    share = sum((line.charged for line in charges if line.material == material), Fraction(0))
+    share = added(line.charged for line in charges if line.material == material)
     return amount_g / share if share else None
 
 

@@ -1,6 +1,5 @@
 """Laws of scaling, for all recipes and sizes."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -84,7 +83,7 @@ def test_all_of_the_stock_never_asks_for_more_than_there_is(
     amounts: list[Decimal], cook: Decimal, data: st.DataObject, step_mg: int
 ) -> None:
     # Of every two lines the second is the same material again.
-    shares = [replace(one, material=f"MAT-{one.line // 2}") for one in charge(amounts, cook)]
+    shares = [one._replace(material=f"MAT-{one.line // 2}") for one in charge(amounts, cook)]
     held = {one.material: data.draw(HELD) for one in shares}
     most = rules.most_of(shares, held, step_mg=step_mg)
     assert most is not None

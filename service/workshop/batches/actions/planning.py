@@ -45,8 +45,9 @@ def plan_batch(session: WriteSession, wanted: BatchIn) -> Planned:
     PourTooHot, Invalid, and whatever scaling refuses."""
     doer(session, wanted.by)
     plan = _scaling(session, wanted)
-    version = recipes.version(session, plan["recipe"], plan["version"])
-    recipes.check_in_use(session, recipes.recipe(session, version.recipe), version)
+    recipe = recipes.recipe(session, plan["recipe"])
+    version = recipes.version_of(session, recipe, plan["version"])
+    recipes.check_in_use(session, recipe, version, recipes.materials_in(session, [version]))
     if version.state != "approved":
         raise NotApproved(f"Version {version.number} of {version.recipe} is {version.state}.")
     batch = _batch(session, wanted, plan)

@@ -40,7 +40,9 @@ class Can:
 
     @classmethod
     def of_work(cls, of: Composition, work: Work, done: Worked) -> "Can":
-        return cls(of, work, done, opened(of, work, closed=_has_a_family), opened(of, work))
+        by_family = opened(of, work, closed=_has_a_family)
+        apart = opened(of, work) if by_family.stayed_whole else by_family
+        return cls(of, work, done, by_family, apart)
 
     @property
     def contents(self) -> Sequence[Component]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from service.science import ratios
 from service.science.errors import ScienceError
+from service.science.exact import added
 from service.science.formulation import OXYGEN
 from service.science.pots import Component, solid_of, total
 from service.science.rounding import decimal_of
@@ -35,8 +36,8 @@ class Binder:
 
     @property
     def ratio(self) -> Fraction:
-        oil = sum((mass for _, mass in self.oils), Fraction(0))
-        return oil / sum((mass for _, mass in self.resins), Fraction(0))
+        oil = added(mass for _, mass in self.oils)
+        return oil / added(mass for _, mass in self.resins)
 
 
 def binder(of: Composition, charge: Sequence[Charge]) -> Binder | list[str]:
@@ -166,7 +167,7 @@ def canned(can: Can, into: Derived) -> None:
         into.lacks(name, missing)
         return
     oil = oils(leaves)
-    resin = sum((mass for _, mass in resins if mass is not None), Fraction(0))
+    resin = added(mass for _, mass in resins if mass is not None)
     if reason := _absent(bool(oil), bool(resin)):
         into.without((name,), reason)
         return

@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from service.science.exact import added
 from service.science.formulation import Worked
 from service.science.pots import Left
 from service.science.rounding import decimal_of
@@ -13,7 +14,7 @@ NAME = "loss_total"
 
 def charged(done: Worked) -> Fraction:
     """All that is weighed in for one unit of the recipe."""
-    return sum((each.mass or Fraction(0) for each in done.charged), Fraction(0))
+    return added(each.mass or Fraction(0) for each in done.charged)
 
 
 def left(done: Worked) -> list[tuple[Left, Fraction]]:
@@ -24,7 +25,7 @@ def left(done: Worked) -> list[tuple[Left, Fraction]]:
 
 def figure(can: Can, into: Derived) -> None:
     """All losses together, those by chemistry and those declared."""
-    lost = sum((share for _, share in left(can.done)), Fraction(0))
+    lost = added(share for _, share in left(can.done))
     note = {
         "how": f"all that leaves over all that is charged, less what is taken up, {BY_SHARES}",
         "valid": can.unreckoned,

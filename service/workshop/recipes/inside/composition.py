@@ -8,11 +8,12 @@ from fractions import Fraction
 from typing import Any
 
 from service.science.errors import ScienceError
+from service.science.exact import added
 from service.science.formulas import plain_formula
 from service.science.pots import Substance, binder_of
 from service.science.rounding import decimal_of, plain, round_significant
 from service.store.session import ReadSession
-from service.workshop.materials.queries import FigureRow, Material, by_codes, figure, figures_of
+from service.workshop.materials.queries import Figure, Material, by_codes, figure, figures_of
 from service.workshop.materials.rules import properties
 from service.workshop.recipes import queries
 from service.workshop.recipes.inside.contents import by_recipe, charged_lines, metals
@@ -63,30 +64,33 @@ class Composition:
     lots: Mapping[str, str] = field(default_factory=dict)
     versions: Mapping[str, int] = field(default_factory=dict)
     _materials: dict[str, Material] = field(default_factory=dict)
-    _figures: dict[str, dict[str, FigureRow]] = field(default_factory=dict)
+    _figures: dict[str, dict[str, Figure]] = field(default_factory=dict)
     _origins: dict[str, Rows | None] = field(default_factory=dict)
     _made: dict[str, Made | None] = field(default_factory=dict)
     _inputs: dict[tuple[str, str], Known | None] = field(default_factory=dict)
+    _families: dict[str, str | None] = field(default_factory=dict)
+    _through: dict[tuple[str, str], Known | None] = field(default_factory=dict)
 
-    def load(self, codes: Iterable[str]) -> None:
-        """Read what is known of materials and of all that they are made of, at once."""
-        wanted = {code for code in codes if code not in self._materials}
-        if not wanted:
-            return
-        found = origins(self.session, wanted, self.versions)
+    def load(self, codes: Iterable[str], beside: Iterable[str] = ()) -> None:
+        """Read what is known of materials and of all that they are made of, at once; of those
+        `beside` them only what is known of themselves."""
+        wanted = {code for code in codes if code not in self._origins}
+        found = origins(self.session, wanted, self.versions) if wanted else {}
         self._origins.update(found)
-        self._materials.update(by_codes(self.session, found))
-        self._figures.update(figures_of(self.session, found, self.lots))
+        new = {code for code in (*found, *beside) if code not in self._materials}
+        if new:
+            self._materials.update(by_codes(self.session, new))
+            self._figures.update(figures_of(self.session, new, self.lots))
 
     def material(self, code: str) -> Material:
         if code not in self._materials:
-            self.load([code])
+            self.load((), beside=[code])
         return self._materials[code]
 
-    def figure_row(self, name: str, code: str) -> FigureRow | None:
+    def figure_row(self, name: str, code: str) -> Figure | None:
         """The figure of a material or of the lot taken of it, as it was recorded."""
         if code not in self._figures:
-            self.load([code])
+            self.load((), beside=[code])
         return self._figures[code].get(name)
 
     def substance(self, code: str, above: tuple[str, ...] = ()) -> Substance:
@@ -113,7 +117,7 @@ class Composition:
         known = [part for part in parts if part is not None]
         if len(known) < len(parts):
             return {}
-        oil, resin = (sum(side, Fraction(0)) for side in zip(*known, strict=True))
+        oil, resin = (added(side) for side in zip(*known, strict=True))
         makes = made.work.done.makes
         return {
             "oil_percent": decimal_of(100 * oil / makes),
@@ -146,6 +150,11 @@ class Composition:
 
     def family(self, material: str, above: tuple[str, ...] = ()) -> str | None:
         """A material's family: its own, or that of the resinate its recipe makes."""
+        if material not in self._families:
+            self._families[material] = self._family(material, above)
+        return self._families[material]
+
+    def _family(self, material: str, above: tuple[str, ...]) -> str | None:
         row = self.material(material)
         if row.family is not None:
             return row.family
@@ -283,6 +292,12 @@ class Composition:
         made = self.made(material, above) if name in _HOW else None
         if made is None or made.work.done is None:
             return None
+        if (name, material) not in self._through:
+            self._through[name, material] = self._worked_out(name, material, made)
+        return self._through[name, material]
+
+    def _worked_out(self, name: str, material: str, made: Made) -> Known | None:
+        assert made.work.done is not None
         value = by_recipe(name, made.work.done.contents, charged_lines(made.work.formula))
         if value is None:
             return None

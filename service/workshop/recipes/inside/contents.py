@@ -5,6 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
+from service.science.exact import added
 from service.science.formulation import OXYGEN, Formula
 from service.science.pots import ACIDS, INERT, Component, Substance, solid_of, total
 from service.science.rosin_soap import KOH_MG_PER_MOL
@@ -44,7 +45,7 @@ def non_volatile(contents: Sequence[Component]) -> Sum | list[str]:
     parts = [(one, solid_of(one)) for one in contents]
     if lacking := [(one.name, "non-volatile") for one, part in parts if part is None]:
         return missing(lacking)
-    stays = sum((part for _, part in parts if part is not None), Fraction(0))
+    stays = added(part for _, part in parts if part is not None)
     return Sum(100 * stays / total(contents))
 
 
@@ -85,7 +86,7 @@ def _dense(one: Component, charged: Charged) -> Fraction | list[tuple[str, str]]
     if lacking or not held:
         return lacking or [(one.name, "density")]
     dense = [Fraction(each.density_kg_l) for each in held if each.density_kg_l is not None]
-    return len(dense) / sum((1 / each for each in dense), Fraction(0))
+    return len(dense) / added(1 / each for each in dense)
 
 
 def _spirits(contents: Sequence[Component]) -> list[Component]:
@@ -109,7 +110,7 @@ def _spirit_volume(spirits: Sequence[Component]) -> Fraction:
     mass = total(spirits)
     if not mass:
         return Fraction(0)
-    percent = 100 * sum((_ethanol(one) for one in spirits), Fraction(0)) / mass
+    percent = 100 * added(_ethanol(one) for one in spirits) / mass
     return mass / Fraction(ethanol_density(decimal_of(percent), _REFERENCE_C))
 
 
@@ -120,7 +121,7 @@ def evaporating(contents: Sequence[Component]) -> Sum | list[str]:
     goes = [(one, one.mass - (solid_of(one) or Fraction(0))) for one in contents]
     pure = [one for one, part in goes if part and part == one.mass]
     partly = {one.name: part for one, part in goes if 0 < part < one.mass}
-    besides = sum(partly.values(), Fraction(0))
+    besides = added(partly.values())
     if besides > _BESIDE * (besides + total(pure)):
         return [f"density of what evaporates from {name}" for name in partly]
     found = density(pure, {})
@@ -133,7 +134,7 @@ def evaporating(contents: Sequence[Component]) -> Sum | list[str]:
 def water(contents: Sequence[Component]) -> Sum:
     """The water in %; where it is not stated there is none, which is said."""
     held = [(one, _water(one)) for one in contents]
-    wet = sum((one.mass * percent for one, percent in held if percent), Fraction(0))
+    wet = added(one.mass * percent for one, percent in held if percent)
     derived = [
         f"water of {one.name} by {R_22} from its strength"
         for one, percent in held
@@ -161,7 +162,7 @@ def exempt(contents: Sequence[Component]) -> Sum:
     """The compounds exempt under US rules in %; where they are not stated there are none, which is
     said."""
     held = [(one, one.substance.exempt_percent) for one in contents if one.substance]
-    part = sum((one.mass * Fraction(percent) for one, percent in held if percent), Fraction(0))
+    part = added(one.mass * Fraction(percent) for one, percent in held if percent)
     unstated = [
         one
         for one, percent in held
@@ -205,7 +206,7 @@ def acid_number(contents: Sequence[Component]) -> Sum | list[str] | None:
     unknown = [one for one in acid if one.substance and one.substance.acid_value is None]
     if lacking := [(one.name, "acid value") for one in unknown if not one.acid_mol]:
         return missing(lacking)
-    mol = sum((_acid_mol(one) for one in acid), Fraction(0))
+    mol = added(_acid_mol(one) for one in acid)
     return Sum(mol * Fraction(KOH_MG_PER_MOL) / total(contents))
 
 
@@ -220,7 +221,7 @@ def acid_left(contents: Sequence[Component]) -> Fraction | None:
     """The acid value of what a reaction left in mg KOH/g, or None where nothing reacted."""
     if all(one.substance for one in contents):
         return None
-    acid = sum((one.acid_mol for one in contents), Fraction(0))
+    acid = added(one.acid_mol for one in contents)
     return acid * Fraction(KOH_MG_PER_MOL) / total(contents)
 
 

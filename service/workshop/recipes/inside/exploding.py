@@ -4,6 +4,7 @@ exact shares, with what reactions made and what of each resin they left."""
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import NamedTuple
 
 from service.science.formulation import OXYGEN
 from service.science.pots import ACIDS, INERT, SPENT, Component, Substance, total
@@ -20,8 +21,7 @@ _HOW = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(NamedTuple):
     """One thing that is not taken apart further, its mass a share of the whole."""
 
     component: Component
@@ -41,6 +41,7 @@ class Opened:
 
     leaves: list[Leaf] = field(default_factory=list)
     lacking: list[tuple[str, str]] = field(default_factory=list)
+    stayed_whole: bool = False  # whether something was left closed that its recipe would open
 
     @property
     def missing(self) -> list[str]:
@@ -51,8 +52,7 @@ class Opened:
         return [leaf.component for leaf in self.leaves]
 
 
-@dataclass(frozen=True, slots=True)
-class Portion:
+class Portion(NamedTuple):
     """A component of the whole by name, as its exact share."""
 
     component: str
@@ -106,14 +106,18 @@ def _inner(
     of: Composition, one: Component, above: tuple[str, ...], closed: Closed, into: Opened
 ) -> list[Leaf] | None:
     """What an intermediate is made of, for one unit of it; None for what stays as it is."""
-    if one.substance is None or closed(one.substance):
+    if one.substance is None:
         return None
     made: Made | None = of.made(one.substance.name, above)
     if made is None:
         return None
+    if closed(one.substance):
+        into.stayed_whole = True
+        return None
     found = Opened()
     _open(of, made.work, (*above, one.substance.name), closed, found)
     into.lacking += found.lacking
+    into.stayed_whole |= found.stayed_whole
     return found.leaves or None
 
 

@@ -4,12 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from service.science.densities import density_to_20
 from service.science.errors import ScienceError
 from service.science.rounding import plain, round_significant
-from service.workshop.materials.queries import FigureRow, note_of
+from service.workshop.materials.queries import AnyFigure, note_of
 from service.workshop.materials.rules import properties
 from service.workshop.recipes.rules import role
 
@@ -33,8 +33,7 @@ class Known:
         return {**told, **self.more}
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """A portion of the charge that counts as one thing: oil, resin, or neither."""
 
     line: int
@@ -48,13 +47,13 @@ class Part:
         return role(self.family)
 
 
-def input_of(row: FigureRow, label: str, slope: FigureRow | None = None) -> Known | None:
+def input_of(row: AnyFigure, label: str, slope: AnyFigure | None = None) -> Known | None:
     """A recorded figure as an input, under the name that the note gives it; a density as it is at
     20 °C, by its fall per kelvin where that is known."""
     return _at_20(row, label, slope) if row.property == "density" else _as_read(row, label)
 
 
-def _as_read(row: FigureRow, label: str) -> Known:
+def _as_read(row: AnyFigure, label: str) -> Known:
     more = {key: text for key, text in note_of(row).items() if key != "basis"}
     if row.subject_kind == "lot":
         more["lot"] = row.subject
@@ -68,7 +67,7 @@ def _as_read(row: FigureRow, label: str) -> Known:
     )
 
 
-def _at_20(row: FigureRow, label: str, slope: FigureRow | None) -> Known | None:
+def _at_20(row: AnyFigure, label: str, slope: AnyFigure | None) -> Known | None:
     """Brought to 20 °C where it was read at another temperature; within 5 K and without the fall
     per kelvin as it was read, which is said; else not known."""
     known, read_at = _as_read(row, label), row.temperature_c

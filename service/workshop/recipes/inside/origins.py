@@ -1,10 +1,12 @@
 """Which approved versions make materials, read level by level with one query for each level."""
 
+import functools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from sqlalchemy import or_
+from sqlalchemy import bindparam, or_
 from sqlmodel import col, select
+from sqlmodel.sql.expression import Select, SelectOfScalar
 
 from service.store.session import ReadSession
 from service.workshop.recipes.inside.working import Rows
@@ -47,24 +49,29 @@ def origins(
 
 
 def _read(session: ReadSession, materials: Iterable[str], pinned: Mapping[str, int]) -> _Level:
+    asked = {"materials": sorted(materials), "pinned": sorted(set(pinned.values()))}
+    level = _Level()
+    for makes, version, line in session.exec(_makers(), params=asked):
+        by_recipe = level.versions.setdefault(makes, {})
+        by_recipe.setdefault(version.recipe, {})[version.number] = version
+        level.lines.setdefault(version.row_id, []).append(line)
+    return level
+
+
+@functools.cache
+def _makers() -> Select[str, Version, Line]:
     number, state = col(Version.number), col(Version.state)
-    rows = session.exec(
-        select(Recipe, Version, Line)
+    return (
+        select(Recipe.makes, Version, Line)
         .where(
             Version.recipe == Recipe.code,
             Line.version == Version.id,
-            col(Recipe.makes).in_(set(materials)),
+            col(Recipe.makes).in_(bindparam("materials", expanding=True)),
             col(Recipe.archived_at).is_(None),
-            or_(state == "approved", number.in_(set(pinned.values()))),
+            or_(state == "approved", number.in_(bindparam("pinned", expanding=True))),
         )
         .order_by(col(Recipe.code), number, col(Line.line))
     )
-    level = _Level()
-    for recipe, version, line in rows:
-        by_recipe = level.versions.setdefault(recipe.makes, {})
-        by_recipe.setdefault(recipe.code, {})[version.number] = version
-        level.lines.setdefault(version.row_id, []).append(line)
-    return level
 
 
 def _with_work(session: ReadSession, found: Mapping[str, Rows | None]) -> dict[str, Rows | None]:
@@ -72,10 +79,22 @@ def _with_work(session: ReadSession, found: Mapping[str, Rows | None]) -> dict[s
     ids = {rows.version.row_id for rows in found.values() if rows}
     if not ids:
         return dict(found)
-    stages = select(StageRow).where(col(StageRow.version).in_(ids)).order_by(col(StageRow.position))
-    losses = select(Loss).where(col(Loss.version).in_(ids)).order_by(col(Loss.id))
-    in_order, lost = list(session.exec(stages)), list(session.exec(losses))
+    asked = {"ids": sorted(ids)}
+    in_order = list(session.exec(_stages(), params=asked))
+    lost = list(session.exec(_losses(), params=asked))
     return {material: rows and _filled(rows, in_order, lost) for material, rows in found.items()}
+
+
+@functools.cache
+def _stages() -> SelectOfScalar[StageRow]:
+    inside = col(StageRow.version).in_(bindparam("ids", expanding=True))
+    return select(StageRow).where(inside).order_by(col(StageRow.position))
+
+
+@functools.cache
+def _losses() -> SelectOfScalar[Loss]:
+    inside = col(Loss.version).in_(bindparam("ids", expanding=True))
+    return select(Loss).where(inside).order_by(col(Loss.id))
 
 
 def _filled(rows: Rows, stages: Sequence[StageRow], losses: Sequence[Loss]) -> Rows:

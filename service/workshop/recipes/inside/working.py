@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from service.science.derived_lines import Derivation
+from service.science.exact import added
 from service.science.formulation import (
     DeclaredLoss,
     Formula,
@@ -116,7 +117,7 @@ def _charges(formula: Formula, done: Worked) -> list[Charge]:
         kept[stage.stage] = left
     masses = [(each, each.mass or Fraction(0)) for each in done.charged]
     makes = done.makes
-    stays = sum((mass * kept[each.stage] for each, mass in masses), Fraction(0))
+    stays = added(mass * kept[each.stage] for each, mass in masses)
     return [
         Charge(
             line=each.line,

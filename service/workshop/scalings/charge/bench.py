@@ -8,6 +8,7 @@ from typing import Any
 from service.errors import Invalid, at
 from service.science import units
 from service.science.errors import ScienceError
+from service.science.exact import added
 from service.science.formulation import worked
 from service.science.rounding import decimal_of, plain
 from service.store.session import ReadSession
@@ -47,11 +48,11 @@ def of_bench(plan: Plan, wanted: ScalingIn, bench: BenchIn) -> Outcome:
             hint = f"Weighed to a target: {there}."
             raise Invalid(wrong, at(f"#/bench/weighed/{number}", wrong, "no-such-line", hint=hint))
         weighed[int(number)] = Fraction(units.canonical(amount)) / 1000
-    total = sum(weighed.values(), Fraction(0))
+    total = added(weighed.values())
     text = ", ".join(f"line {line}: {_grams(mass)} g" for line, mass in weighed.items())
     return Outcome(
         asked=_asked(plan, bench, text),
-        mass_g=total / sum((shares[line] for line in weighed), Fraction(0)),
+        mass_g=total / added(shares[line] for line in weighed),
         density=density(plan, wanted.density, None),
         note="bench",
         how=f"what {text} makes, as it was weighed, by the lines and the losses",
@@ -65,13 +66,13 @@ def fallen(plan: Plan, aims: Sequence[Target]) -> Sequence[Charge]:
     if not any(aim.weighed for aim in aims):
         return plan.charges
     grams = {aim.line: aim.exact_g for aim in aims}
-    whole = sum(grams.values(), Fraction(0))
-    per_gram = sum((line.charged for line in plan.charges), Fraction(0)) / whole
+    whole = added(grams.values())
+    per_gram = added(line.charged for line in plan.charges) / whole
     found = []
     for line in plan.charges:
         charged = grams.get(line.line, Fraction(0)) * per_gram
         stays = line.kept / line.charged if line.charged else Fraction(0)
-        found.append(replace(line, charged=charged, kept=charged * stays))
+        found.append(line._replace(charged=charged, kept=charged * stays))
     return found
 
 

@@ -1,11 +1,13 @@
 """What a litre of what comes out weighs, and from where that is known."""
 
+import functools
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from sqlalchemy import tuple_
+from sqlalchemy import bindparam, tuple_
 from sqlmodel import col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from service.errors import Remedy, at
 from service.science import units
@@ -75,13 +77,19 @@ def _figures(
     session: ReadSession, subjects: Iterable[tuple[str, str]]
 ) -> dict[tuple[str, str], FigureRow]:
     """By subject the newest standing figure of its density, in one query."""
+    rows = session.exec(_densities(), params={"subjects": sorted(set(subjects))})
+    return {(row.subject_kind, row.subject): row for row in rows}
+
+
+@functools.cache
+def _densities() -> SelectOfScalar[FigureRow]:
     place = tuple_(col(FigureRow.subject_kind), col(FigureRow.subject))
-    rows = session.exec(
+    inside = place.in_(bindparam("subjects", expanding=True))
+    return (
         select(FigureRow)
-        .where(FigureRow.property == "density", place.in_(set(subjects)), standing(FigureRow))
+        .where(FigureRow.property == "density", inside, standing(FigureRow))
         .order_by(col(FigureRow.happened_at), col(FigureRow.id))
     )
-    return {(row.subject_kind, row.subject): row for row in rows}
 
 
 def _of(row: FigureRow) -> Known:

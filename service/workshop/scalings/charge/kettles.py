@@ -10,6 +10,7 @@ from service.office.equipment.queries import of_kind
 from service.science.bench_plan import StageFill
 from service.science.densities import density_at
 from service.science.errors import ScienceError
+from service.science.exact import added
 from service.science.formulation import Pot
 from service.science.kettle import FULLEST_PERCENT
 from service.science.pots import Substance, total
@@ -214,7 +215,7 @@ def check_kettle(plan: Plan, mass_g: Fraction, known: Known | None) -> None:
         return
     full = filling(plan, mass_g, holds_ul=kettle.holds_ul).cold or Fraction(0)
     if known is not None:
-        charged = sum((line.charged for line in plan.charges), Fraction(0))
+        charged = added(line.charged for line in plan.charges)
         full = max(full, mass_g * charged / known.value * 1000 / kettle.holds_ul)
     if full > 1:
         ways = _less(int(FULLEST * mass_g / full)) if plan.sent.bench is None else ()

@@ -1,16 +1,17 @@
 """What is lost on the way: as sent, as the recipe declares, or as the last batches showed."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from service.errors import Invalid, Remedy, at
 from service.science import units
+from service.science.exact import added
 from service.science.rounding import decimal_of, plain, round_significant
 from service.store.session import ReadSession
-from service.workshop.materials.queries import last_figures
+from service.workshop.materials.queries import last_values
 from service.workshop.recipes import queries as recipes
 from service.workshop.recipes.inside.working import Rows
 from service.workshop.recipes.rules import Charge
@@ -96,22 +97,34 @@ def measured_loss(
 
 def last_loss(session: ReadSession, recipe: str, version: int) -> LastLoss | None:
     """What the last batches of a version lost of all that was weighed in, or None."""
-    rows = last_figures(session, "loss", ("version", f"{recipe}/{version}"), most=LAST_BATCHES)
-    if not rows:
+    return last_losses(session, [(recipe, version)])[recipe, version]
+
+
+def last_losses(
+    session: ReadSession, versions: Iterable[tuple[str, int]]
+) -> dict[tuple[str, int], LastLoss | None]:
+    """The same of several versions, each a recipe and a number, in one query."""
+    names = {f"{recipe}/{number}": (recipe, number) for recipe, number in versions}
+    found = last_values(session, "loss", "version", names)
+    return {names[name]: _mean(values, names[name][1]) for name, values in found.items()}
+
+
+def _mean(values: Sequence[Decimal], version: int) -> LastLoss | None:
+    last = values[:LAST_BATCHES]
+    if not last:
         return None
-    mean = sum((Fraction(row.value) for row in rows), Fraction(0)) / len(rows)
-    return LastLoss(mean, len(rows), version)
+    return LastLoss(added(map(Fraction, last)) / len(last), len(last), version)
 
 
 def by_last(charges: Sequence[Charge], found: LastLoss) -> list[Charge]:
     """The same lines, so much more or less of each that this loss leaves what is to come out."""
     factor = (1 - lost(charges)) / (1 - found.percent / 100)
-    return [replace(line, charged=line.charged * factor) for line in charges]
+    return [line._replace(charged=line.charged * factor) for line in charges]
 
 
 def lost(charges: Sequence[Charge]) -> Fraction:
     """What of all that is weighed in does not come out; below 0 more comes out."""
-    return 1 - 1 / sum((line.charged for line in charges), Fraction(0))
+    return 1 - 1 / added(line.charged for line in charges)
 
 
 def percents(value: Fraction) -> str:

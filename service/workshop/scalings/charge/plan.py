@@ -11,6 +11,7 @@ from service.office.equipment.queries import of_kind, only
 from service.science import units
 from service.science.derivations import MADE
 from service.science.errors import ScienceError
+from service.science.exact import added
 from service.science.formulation import HOT, Reading, Worked
 from service.science.pots import Substance
 from service.science.rounding import plain
@@ -89,8 +90,8 @@ class Plan:
     @property
     def weighs(self) -> Fraction:
         """What one unit of the recipe weighs in g, for each gram that comes out."""
-        unit = sum((each.mass or Fraction(0) for each in self.done.charged), Fraction(0))
-        return sum((line.charged for line in self.charges), Fraction(0)) / unit
+        unit = added(each.mass or Fraction(0) for each in self.done.charged)
+        return added(line.charged for line in self.charges) / unit
 
     @property
     def done(self) -> Worked:
@@ -120,7 +121,7 @@ class Plan:
         """The same plan after what was measured in the pot: as much is lost of all of it."""
         work = _worked(self.of, self.rows, self.recipe.makes, self.sent, readings)
         more = self.weighs * self.done.makes
-        scaled = [replace(line, charged=line.charged * more) for line in work.charges]
+        scaled = [line._replace(charged=line.charged * more) for line in work.charges]
         return replace(self, work=work, charges=scaled, readings=readings)
 
 
@@ -133,12 +134,12 @@ def plan(session: ReadSession, code: str, wanted: ScalingIn) -> Plan:
     Invalid."""
     recipe = recipes.recipe(session, code)
     assumed: dict[str, Any] = {}
-    version = _version(session, recipe.code, wanted=wanted, assumed=assumed)
-    recipes.check_in_use(session, recipe, version)
+    version = _version(session, recipe, wanted=wanted, assumed=assumed)
     rows, steps = rows_of(session, version), recipes.steps(session, version)
+    recipes.check_in_use(session, recipe, version, [line.material for line in rows.lines])
     held = shelf(session, rows.lines, wanted)
     of = _composition(session, held, wanted)
-    of.load([recipe.makes, *held])  # all of it at once, however many lines there are
+    of.load(held, beside=[recipe.makes])  # all of it at once, however many lines there are
     check_measured(wanted, [row.stage for row in rows.stages])
     lost = losses(rows, sent=wanted, assumed=assumed)
     rows = replace(rows, instead=lost.instead)
@@ -231,12 +232,12 @@ def _where(name: str, makes: str) -> str:
 
 
 def _version(
-    session: ReadSession, code: str, *, wanted: ScalingIn, assumed: dict[str, Any]
+    session: ReadSession, recipe: recipes.Recipe, *, wanted: ScalingIn, assumed: dict[str, Any]
 ) -> recipes.Version:
     try:
-        version = recipes.version(session, code, wanted.version)
+        version = recipes.version_of(session, recipe, wanted.version)
     except NotApproved as refusal:
-        raise _not_approved(session, code, refusal.detail) from None
+        raise _not_approved(session, recipe.code, refusal.detail) from None
     if wanted.version is None:
         assumed["version"] = version.number
     if version.state == "draft":

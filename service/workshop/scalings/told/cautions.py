@@ -7,6 +7,7 @@ from typing import Any
 
 from service.science.bench_cautions import BenchCaution, bench_cautions
 from service.science.bench_plan import PlannedLine, PlannedStep
+from service.science.exact import added
 from service.science.fire import BELOW_AUTOIGNITION_K, BELOW_BOILING_K
 from service.science.rounding import plain, round_significant
 from service.workshop.recipes.inside.inputs import Known
@@ -60,9 +61,7 @@ def _makes_g(plan: Plan, aims: Sequence[Target]) -> Fraction:
     shares = {charge.line: charge.charged for charge in plan.charges}
     free = [aim for aim in aims if not aim.weighed]
     told = free[:1] or aims
-    return sum((aim.exact_g for aim in told), Fraction(0)) / sum(
-        (shares[aim.line] for aim in told), Fraction(0)
-    )
+    return added(aim.exact_g for aim in told) / added(shares[aim.line] for aim in told)
 
 
 def _line(plan: Plan, line: Line, mass_g: Decimal | None) -> PlannedLine:

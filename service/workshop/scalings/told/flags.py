@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from service.science.exact import added
 from service.science.rounding import decimal_of, plain, round_significant
 from service.science.weighing import minimum_net_mass
 from service.workshop.scalings.bodies import FlagOut, TargetOut
@@ -101,8 +102,8 @@ def _changed(plan: Plan, aims: Sequence[Target]) -> Iterator[FlagOut]:
     planned = {line.line: line.charged for line in plan.charges if line.line in weighed_in}
     if not planned:
         return
-    fell = sum((aim.exact_g for aim in weighed_in.values()), Fraction(0))
-    per_share = fell / sum(planned.values(), Fraction(0))
+    fell = added(aim.exact_g for aim in weighed_in.values())
+    per_share = fell / added(planned.values())
     for number, share in planned.items():
         off = weighed_in[number].exact_g / (share * per_share) - 1
         if abs(off) > MOST_OFF:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from service.science.rounding import decimal_of, plain, round_significant
-from service.workshop.materials.queries import FigureRow, figures_of
+from service.workshop.materials.queries import Figure, figures_of
 from service.workshop.materials.rules import properties
 from service.workshop.recipes import queries as recipes
 from service.workshop.scalings.bodies import FlagOut, TargetOut
@@ -13,7 +13,7 @@ from service.workshop.scalings.rules import Target
 
 # What the sums look at, and what can be other in every lot.
 LOOKED_AT = ("acid_value", "assay", "metal_content", "density", "water", "ethanol_strength")
-Figures = Mapping[str, FigureRow]
+Figures = Mapping[str, Figure]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,7 @@ def _differing(taken: Taken, row: TargetOut) -> Iterator[FlagOut]:
         yield FlagOut(code="several-lots", line=row.line, text=text)
 
 
-def _value(row: FigureRow | None) -> str:
+def _value(row: Figure | None) -> str:
     if row is None:
         return "not known"
     return f"{plain(row.value)} {properties()[row.property].unit}"
@@ -88,7 +88,7 @@ def _unproved(
             continue
         label, unit = properties()[band.property].label, properties()[band.property].unit
         span = f"{plain(band.low)} to {plain(band.high)} {unit}"
-        more = _recomputed(plan, band, aims) if row is first else ""
+        more = _recomputed(plan, band, aims) if row == first else ""
         text = (
             f"{label} {_value(row)} of {row.subject} is outside the {span} that this version was "
             f"proved with.{more}"

@@ -10,7 +10,7 @@ from service.science.rounding import round_half_even
 from service.web.fields import Amount
 from service.workshop.recipes.rules import MOST_LEVELS, TooDeep
 from service.workshop.scalings.bodies import Shopping, TargetOut, ToMake, ToWeigh
-from service.workshop.scalings.charge.losses import LastLoss, by_last, last_loss
+from service.workshop.scalings.charge.losses import LastLoss, by_last, last_losses
 from service.workshop.scalings.charge.makes import Outcome
 from service.workshop.scalings.charge.plan import Plan
 from service.workshop.scalings.costing.costs import pack_parts
@@ -50,9 +50,22 @@ def needs(plan: Plan, rows: Sequence[TargetOut]) -> Needs:
     short = short_of(rows)
     level = [Wanted(code, amount, start, (start,)) for code, amount in short.items()]
     while level:
+        _ask_for_losses(plan, level, found)
         level = [below for one in level for below in _taken_apart(plan, one, found)]
         level = _from_stock(plan, level, held)
     return found
+
+
+def _ask_for_losses(plan: Plan, level: Sequence[Wanted], found: Needs) -> None:
+    """What the last batches of everything made at a level lost, in one query."""
+    made = {
+        one.material: (made.recipe, made.version)
+        for one in level
+        if one.material not in found.lost
+        and (made := plan.of.made(one.material, one.way)) is not None
+    }
+    lost = last_losses(plan.session, made.values())
+    found.lost.update({material: lost[version] for material, version in made.items()})
 
 
 def _taken_apart(plan: Plan, one: Wanted, found: Needs) -> list[Wanted]:
@@ -65,8 +78,6 @@ def _taken_apart(plan: Plan, one: Wanted, found: Needs) -> list[Wanted]:
     if made is None or not made.work.charges:  # also where a value for its lines is missing
         found.to_buy[one.material] = found.to_buy.get(one.material, 0) + one.amount_mg
         return []
-    if one.material not in found.lost:
-        found.lost[one.material] = last_loss(plan.session, made.recipe, made.version)
     last = found.lost[one.material]
     charges = made.work.charges if last is None else by_last(made.work.charges, last)
     below = [

@@ -1,13 +1,13 @@
 """The lines as they are weighed: targets, the lots they come from, and what must be bought."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from service.errors import Remedy, at
 from service.office.equipment.queries import LISTING
+from service.science.exact import added
 from service.science.pots import Left
 from service.science.rounding import decimal_of, plain, round_half_even, round_significant
 from service.store.lists import MOST, Ask, page
@@ -39,7 +39,7 @@ FINER = Decimal("0.01")  # of the balance's step: how finely the exact figure is
 def no_more_than_named(found: Outcome, aims: Sequence[Target], *, step_g: Decimal) -> list[Target]:
     """Of an ingredient that was named there is no more than that: its lines are rounded down."""
     return [
-        replace(aim, rounded_g=aim.exact_g // Fraction(step_g) * step_g)
+        aim._replace(rounded_g=aim.exact_g // Fraction(step_g) * step_g)
         if aim.material == found.named
         else aim
         for aim in aims
@@ -160,8 +160,8 @@ def _by_batches(plan: Plan) -> Iterator[Left]:
     """What the last batches lost beyond all that was worked out, or less than that."""
     if "loss" not in plan.assumed:
         return
-    worked_out = sum((left.mass for left in plan.done.left), Fraction(0))
-    charged = sum((each.mass or Fraction(0) for each in plan.done.charged), Fraction(0))
+    worked_out = added(left.mass for left in plan.done.left)
+    charged = added(each.mass or Fraction(0) for each in plan.done.charged)
     if more := lost(plan.charges) * charged - worked_out:
         yield Left(plan.stages[-1], _BY_BATCHES[more < 0], more, "measured")
 
@@ -169,7 +169,7 @@ def _by_batches(plan: Plan) -> Iterator[Left]:
 def rounding(plan: Plan, aims: Sequence[Target]) -> Rounding:
     """What rounding did to the whole and to the oil length."""
     step = plan.balance.step_g
-    off = sum((Fraction(aim.rounded_g) - aim.exact_g for aim in aims), Fraction(0))
+    off = added(Fraction(aim.rounded_g) - aim.exact_g for aim in aims)
     exact, rounded = (
         _ratio(plan, charge) for charge in (fallen(plan, aims), weighed(aims, plan.charges))
     )

@@ -1,10 +1,12 @@
 """The ledger: what is left of lots, and movements as they are shown."""
 
+import functools
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from sqlalchemy import func
+from sqlalchemy import bindparam, func
 from sqlmodel import col, select
+from sqlmodel.sql.expression import Select
 
 from service.science.rounding import plain
 from service.store.lists import Ask, Listing, Page, page
@@ -27,14 +29,18 @@ MOVEMENTS = Listing(
 
 def left(session: ReadSession, ids: Iterable[int]) -> dict[int, int]:
     """What is left of each lot, in mg or pieces: the sum of its ledger."""
-    wanted = set(ids)
-    sums = session.exec(
-        select(Movement.lot, func.sum(Movement.amount))
-        .where(col(Movement.lot).in_(wanted))
-        .group_by(col(Movement.lot))
-    )
+    wanted = dict.fromkeys(ids, 0)
+    if not wanted:
+        return wanted
+    sums = session.exec(_sums(), params={"lots": list(wanted)})
     # PostgreSQL sums big integers as numeric.
-    return {**dict.fromkeys(wanted, 0), **{lot: int(amount) for lot, amount in sums}}
+    return {**wanted, **{lot: int(amount) for lot, amount in sums}}
+
+
+@functools.cache
+def _sums() -> Select[int, int]:
+    inside = col(Movement.lot).in_(bindparam("lots", expanding=True))
+    return select(Movement.lot, func.sum(Movement.amount)).where(inside).group_by(col(Movement.lot))
 
 
 def held(lot: Lot, amount: int) -> Held:

@@ -1,11 +1,13 @@
 """Lots found by number, by material, and as they are shown."""
 
+import functools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import or_
+from sqlalchemy import bindparam, or_
 from sqlmodel import col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from service.errors import Invalid, Remedy, at
 from service.office.keys.queries import sees_costs as sees_costs
@@ -115,12 +117,7 @@ def open_lots(session: ReadSession, material: str) -> list[OpenLot]:
 def open_lots_of(session: ReadSession, codes: Iterable[str]) -> dict[str, list[OpenLot]]:
     """What may be drawn of each material, in two queries for all of them."""
     found: dict[str, list[OpenLot]] = {code: [] for code in codes}
-    usable = or_(col(Lot.expires_on).is_(None), col(Lot.expires_on) >= today(session))
-    rows = session.exec(
-        select(Lot)
-        .where(col(Lot.material).in_(found), Lot.quality == "released", usable)
-        .order_by(col(Lot.expires_on).is_(None), col(Lot.expires_on), col(Lot.id))
-    ).all()
+    rows = session.exec(_usable(), params={"codes": list(found), "today": today(session)}).all()
     remains = left(session, [row.row_id for row in rows])
     for row in rows:
         if remains[row.row_id] > 0:
@@ -128,12 +125,30 @@ def open_lots_of(session: ReadSession, codes: Iterable[str]) -> dict[str, list[O
     return found
 
 
+@functools.cache
+def _usable() -> SelectOfScalar[Lot]:
+    """The released lots of materials that have not expired, in the order of their use."""
+    expires = col(Lot.expires_on)
+    return (
+        select(Lot)
+        .where(
+            col(Lot.material).in_(bindparam("codes", expanding=True)),
+            Lot.quality == "released",
+            or_(expires.is_(None), expires >= bindparam("today")),
+        )
+        .order_by(expires.is_(None), expires, col(Lot.id))
+    )
+
+
 def lots_of_material(session: ReadSession, material: str, kind: str) -> list[Lot]:
     """The lots of one kind of a material, newest first."""
-    rows = session.exec(
-        select(Lot).where(Lot.material == material, Lot.kind == kind).order_by(col(Lot.id).desc())
-    )
-    return list(rows)
+    return list(session.exec(_of_kind(), params={"material": material, "kind": kind}))
+
+
+@functools.cache
+def _of_kind() -> SelectOfScalar[Lot]:
+    of_one = (Lot.material == bindparam("material"), Lot.kind == bindparam("kind"))
+    return select(Lot).where(*of_one).order_by(col(Lot.id).desc())
 
 
 def subject_chain(lot: Lot) -> tuple[tuple[str, str], ...]:
