@@ -1,4 +1,4 @@
-"""The command: serve, demo, keys, migrate, openapi."""
+"""The command: serve, demo, keys, migrate, backup, verify, openapi."""
 
 import json
 import os
@@ -98,6 +98,39 @@ def migrate(**flags: Any) -> None:
             click.echo(line)
     except running.Unfit as problem:
         raise Stop(str(problem)) from None
+
+
+@main.command()
+@_DATABASE
+def backup(**flags: Any) -> None:
+    """Write a checked copy of the SQLite file beside it, also while the service runs."""
+    from service import running
+
+    try:
+        click.echo(running.back_up(_settings(**flags).database_url))
+    except running.Unfit as problem:
+        raise Stop(str(problem)) from None
+
+
+@main.command()
+@_DATABASE
+def verify(**flags: Any) -> None:
+    """Recompute the whole record and name the first fault, with exit code 1.
+
+    Audit chain, rows, frozen documents and their forms, ledger, origins, states and all that is
+    kept beside what it follows from. It only reads, also while the service runs.
+    """
+    from service import running
+
+    try:
+        for line in running.verify(_settings(**flags).database_url):
+            click.echo(line)
+    except running.Unfit as problem:
+        raise Stop(str(problem)) from None
+    except running.FaultFound as fault:
+        click.echo(f"FAULT: {fault}", err=True)
+        sys.exit(1)
+    click.echo("No fault was found.")
 
 
 @main.group()

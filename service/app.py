@@ -22,15 +22,18 @@ import service.office.workshop_card.routes
 import service.workshop.batches.routes
 import service.workshop.deviations.routes
 import service.workshop.labels.routes
+import service.workshop.lots.check_routes
 import service.workshop.lots.routes
 import service.workshop.materials.routes
 import service.workshop.panels.routes
 import service.workshop.products.routes
 import service.workshop.recipes.routes
 import service.workshop.release.comparison_routes
+import service.workshop.release.record_routes
 import service.workshop.release.routes
 import service.workshop.scalings.routes
 import service.workshop.sheets.routes
+import service.workshop.shelf.routes
 import service.workshop.stock.routes
 from service import examples
 from service.errors import Refused
@@ -47,20 +50,24 @@ from service.web.negotiation import allow_style
 from service.web.openapi import complete
 from service.web.problems import handle
 from service.web.shares import Shares
+from service.workshop.release.record.freezing import freeze_completed
 
 # In the order of the work; the API page follows it.
 ROUTERS: Sequence[APIRouter] = (
     service.workshop.materials.routes.router,
     service.workshop.stock.routes.router,
+    service.workshop.shelf.routes.router,
     service.workshop.recipes.routes.router,
     service.workshop.products.routes.router,
     service.workshop.scalings.routes.router,
     service.workshop.batches.routes.router,
     service.workshop.panels.routes.router,
     service.workshop.lots.routes.router,
+    service.workshop.lots.check_routes.router,
     service.workshop.labels.routes.router,
     service.workshop.sheets.routes.router,
     service.workshop.release.routes.router,
+    service.workshop.release.record_routes.router,
     service.workshop.release.comparison_routes.router,
     service.workshop.deviations.routes.router,
     service.exchange.routes.router,
@@ -77,9 +84,10 @@ ROUTERS: Sequence[APIRouter] = (
 
 
 def create_store(settings: Settings) -> Store:
-    """The store with its trail: every committed change is sealed into the audit chain."""
+    """The store with its trail: every committed change is sealed into the audit chain; before that
+    the record of a batch that it completed is frozen."""
     watch()
-    return Store(settings.database_url, closing=(seal,))
+    return Store(settings.database_url, closing=(freeze_completed, seal))
 
 
 @asynccontextmanager

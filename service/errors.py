@@ -5,7 +5,7 @@ from which the pages under `/problems/` are made.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar
 
 
@@ -64,6 +64,18 @@ class Refused(Exception):
 def at(pointer: str, detail: str, code: str, **more: Any) -> tuple[Fault, ...]:
     """A single fault at a JSON pointer, the commonest case."""
     return (Fault(detail=detail, code=code, pointer=pointer, **more),)
+
+
+def below(faults: Iterable[Fault], name: str) -> tuple[Fault, ...]:
+    """Faults of a part of a body, as they are of the whole: pointers and remedies move with it."""
+    return tuple(
+        replace(
+            fault,
+            pointer=f"#/{name}{fault.pointer[1:]}" if fault.pointer else None,
+            remedies=tuple(replace(each, send={name: each.send}) for each in fault.remedies),
+        )
+        for fault in faults
+    )
 
 
 class Invalid(Refused):

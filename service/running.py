@@ -2,6 +2,7 @@
 
 import os
 import socket
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -23,6 +24,7 @@ from service.store import migrate
 from service.store.engine import sqlite_file
 from service.store.lists import MOST, Ask, page
 from service.store.session import Actor, Store
+from service.verifying import first_fault
 
 _FIRST_KEY = (
     "No key exists yet. Make the first one:\n"
@@ -35,6 +37,10 @@ STOP_SECONDS = 8  # less than the 10 s after which containers are killed
 
 class Unfit(Exception):
     """The database or the request cannot be used; the message says what to do."""
+
+
+class FaultFound(Exception):
+    """What stands in the database does not follow from itself; the message says where."""
 
 
 def _actor(operation: str) -> Actor:
@@ -112,6 +118,49 @@ def bring_up(url: str) -> Iterator[str]:
             yield f"Backup: {copy}"
         migrate.to(url)
         yield f"The database stands at {migrate.head()}."
+
+
+def back_up(url: str) -> str:
+    """Write a checked copy beside an SQLite file, also while the service runs; where it stands.
+
+    Raises Unfit where there is no such file, or none can be written.
+    """
+    _check_url(url)
+    try:
+        with _usable(url):
+            copy = migrate.backup(url)
+    except (OSError, sqlite3.Error) as problem:
+        raise Unfit(f"No backup could be written: {problem}") from None
+    if copy is None:
+        raise Unfit(f"{_named(url)} is no SQLite file that is here; a server has pg_dump.")
+    return str(copy)
+
+
+def verify(url: str) -> Iterator[str]:
+    """Recompute the record, part by part; what holds, line by line. Nothing is made or changed.
+
+    Raises Unfit where there is no record to read, FaultFound at the first fault.
+    """
+    _check_url(url)
+    with _usable(url):
+        try:
+            migrate.check(url)
+            absent = migrate.standing(url) is None
+        except migrate.OlderDatabase as problem:
+            raise Unfit(f"{problem}; bring it up to date first: kettlemark migrate.") from None
+        except migrate.NewerDatabase as problem:
+            raise Unfit(f"This version is too old: {problem}.") from None
+        if absent:
+            raise Unfit(f"There is no record at {_named(url)}.")
+    store, held = Store(url), list[str]()
+    try:
+        with _usable(url), store.reading(_actor("verify")) as session:
+            fault = first_fault(session, held.append)
+    finally:
+        store.dispose()
+    yield from held
+    if fault is not None:
+        raise FaultFound(fault)
 
 
 @contextmanager

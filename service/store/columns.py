@@ -89,6 +89,10 @@ class Row(SQLModel):
     __tablename__: ClassVar[Any]
     audited: ClassVar[bool] = True
     withheld: ClassVar[frozenset[str]] = frozenset()
+    # Columns that change with what they follow from; the trail is not told of that row by row.
+    follows: ClassVar[frozenset[str]] = frozenset()
+    # Whether its first rows may be those of a migration, of which the trail is not told.
+    begun_by_migration: ClassVar[bool] = False
 
 
 class Numbered(Row):
@@ -133,10 +137,15 @@ def folded(text: str) -> str:
     return "".join(letter for letter in bare if not unicodedata.combining(letter))
 
 
-def _fold(_: Mapper[Any], __: Any, row: Any) -> None:
+def search_text(row: Any) -> str:
+    """What a row is found by, from the columns that its table names."""
     names = getattr(type(row), "searched", ())
-    if names:
-        row.folded = folded(" ".join(str(getattr(row, name) or "") for name in names))[:600]
+    return folded(" ".join(str(getattr(row, name) or "") for name in names))[:600]
+
+
+def _fold(_: Mapper[Any], __: Any, row: Any) -> None:
+    if getattr(type(row), "searched", ()):
+        row.folded = search_text(row)
 
 
 def _next_revision(_: Mapper[Any], __: Any, row: Any) -> None:

@@ -4,8 +4,8 @@ import base64
 import binascii
 import hashlib
 import json
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, Generic, TypeVar, get_args
@@ -128,6 +128,17 @@ def page(
     more = len(rows) > ask.limit
     rows = rows[: ask.limit]
     return Page(rows, _sealed(ask, sort, rows[-1]) if more else None)
+
+
+def every(session: ReadSession, listing: Listing[R], ask: Ask) -> Iterator[R]:
+    """All rows that are asked for, a page at a time: none is held longer than its page."""
+    at: str | None = None
+    while True:
+        found = page(session, listing, replace(ask, limit=MOST, cursor=at))
+        yield from found.rows
+        session.expunge_all()
+        if (at := found.next_cursor) is None:
+            return
 
 
 def _conditions(listing: Listing[R], ask: Ask) -> list[ColumnElement[bool]]:

@@ -30,7 +30,8 @@ class NewerDatabase(Exception):
 def all_tables() -> Any:
     """The metadata with every table of the house, found by walking the package."""
     for module in pkgutil.walk_packages(service.__path__, "service."):
-        if module.name.rsplit(".", 1)[-1] in {"_tables", "numbers", "idempotency"}:
+        name = module.name.rsplit(".", 1)[-1]
+        if name.startswith("_tables") or name in {"numbers", "idempotency"}:
             importlib.import_module(module.name)
     return SQLModel.metadata
 

@@ -27,6 +27,15 @@ _WORDS = {
     "int_from_float": ("wrong-type", "A whole number is needed here.", None),
 }
 
+_BOUNDS = {
+    "greater_than_equal": "{ge} is the least that is taken here.",
+    "less_than_equal": "{le} is the most that is taken here.",
+    "greater_than": "More than {gt} is needed here.",
+    "less_than": "Less than {lt} is needed here.",
+    "too_short": "{actual_length} are too few here: {min_length} at least.",
+    "too_long": "{actual_length} are too many here: {max_length} at most.",
+}
+
 
 def faults_of(errors: Sequence[Mapping[str, Any]], body: Any = None) -> tuple[Fault, ...]:
     """One fault per error, at most fifty; of the body only the names of its fields are told."""
@@ -41,6 +50,9 @@ def _fault(error: Mapping[str, Any], body: Any) -> Fault:
         hint = f"Send one of: {context.get('expected', '')}."
     elif kind in _WORDS:
         code, detail, hint = _WORDS[kind]
+    elif kind in _BOUNDS and _BOUNDS[kind].split("{")[1].split("}")[0] in context:
+        code, hint = kind.replace("_", "-"), None
+        detail = _BOUNDS[kind].format(**context)
     else:
         code = kind.replace("_", "-")
         detail = str(error["msg"]).removeprefix("Value error, ")

@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Annotated, Any, Literal, ParamSpec, TypeVar
 
@@ -117,6 +117,7 @@ def _instant(value: Any) -> Any:
     return found
 
 
+_LONGEST_BOUND = 12  # characters; what is longer is no round number in the unit that was sent
 _SEND_TIME = 'Send it with its offset: "2026-11-25T13:05:00+00:00" or "…Z".'
 _TIME_SCHEMA = {"type": "string", "format": "date-time", "examples": ["2026-11-25T13:05:00Z"]}
 
@@ -195,10 +196,17 @@ def amount(dimension: str, *, unit: str | None = None, low: str | None, high: st
 
 
 def _outside(found: Quantity, dimension: str, low: str | None, high: str | None) -> str:
-    canonical = units.CANONICAL[dimension]
-    bounds = "more than 0" if low == "0" else f"at least {low}"
-    ceiling = f" and at most {high}" if high is not None else ""
-    return f"{found} cannot be right here: {bounds}{ceiling} {canonical} is taken."
+    canonical, unit = units.CANONICAL[dimension], found.unit
+    ends = [
+        None if end is None else units.convert(units.quantity(end, canonical, dimension), unit)
+        for end in (low, high)
+    ]
+    if any(end is not None and len(plain(end)) > _LONGEST_BOUND for end in ends):
+        unit, ends = canonical, [end if end is None else Decimal(end) for end in (low, high)]
+    least, most = (None if end is None else plain(end.normalize() + 0) for end in ends)
+    bounds = "more than 0" if low == "0" else f"at least {least}"
+    ceiling = "" if most is None else f" and at most {most}"
+    return f"{found} cannot be right here: {bounds}{ceiling} {unit} is taken."
 
 
 def read_quantity(value: Any, dimension: str, unit: str | None) -> Quantity:
@@ -276,6 +284,6 @@ def shown(quantity: Quantity) -> Amount:
 
 Utc = Annotated[
     datetime,
-    PlainSerializer(lambda at: at.strftime("%Y-%m-%dT%H:%M:%SZ"), return_type=str),
+    PlainSerializer(lambda at: at.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ"), return_type=str),
     WithJsonSchema(_TIME_SCHEMA),
 ]

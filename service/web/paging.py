@@ -21,15 +21,16 @@ class Listed(BaseModel, Generic[T]):
     next: str | None
 
 
-def asking(listing: Listing[Any]) -> Callable[..., Ask]:
-    """The dependency that reads one page's parameters, declared from the listing."""
+def asking(listing: Listing[Any], *, paged: bool = True) -> Callable[..., Ask]:
+    """The dependency that reads one page's parameters, declared from the listing; where the whole
+    is had at once, only those that choose its rows."""
 
     def ask(**sent: Any) -> Ask:
         return Ask(
             place=sent["request"].url.path,
-            limit=sent["limit"],
-            cursor=sent["cursor"],
-            sort=sent["sort"],
+            limit=sent.get("limit", MOST),
+            cursor=sent.get("cursor"),
+            sort=sent.get("sort"),
             q=sent.get("q"),
             archived=sent.get("archived", "no"),
             equal={n: sent[n] for n in listing.filters if sent[n] is not None},
@@ -38,7 +39,7 @@ def asking(listing: Listing[Any]) -> Callable[..., Ask]:
         )
 
     # FastAPI reads the signature: this is where a declaration becomes OpenAPI.
-    ask.__signature__ = inspect.Signature(_parameters(listing))  # type: ignore[attr-defined]
+    ask.__signature__ = inspect.Signature(_parameters(listing, paged))  # type: ignore[attr-defined]
     return ask
 
 
@@ -47,10 +48,10 @@ def _given(sent: dict[str, Any], names: Sequence[str], ending: str) -> dict[str,
     return {name: value for name, value in found.items() if value is not None}
 
 
-def _parameters(listing: Listing[Any]) -> list[inspect.Parameter]:
+def _parameters(listing: Listing[Any], paged: bool) -> list[inspect.Parameter]:
     """Of a dependency's signature: the request, and what a page can be asked by."""
     needed = inspect.Parameter("request", inspect.Parameter.KEYWORD_ONLY, annotation=Request)
-    wanted = [*_of_page(listing), *_of_rows(listing)]
+    wanted = [*(_of_page(listing) if paged else ()), *_of_rows(listing)]
     return [needed] + [
         inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=kind)
         for name, kind, default in wanted

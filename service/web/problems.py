@@ -46,7 +46,7 @@ class TooLarge(Refused):
     status = 413
     about = (
         "JSON bodies may hold 1 MB; lists of cook points and imports 4 MB; photos and certificates "
-        "15 MB. `detail` says the limit of the address in bytes."
+        "15 MB; a logger's file 20 MB. `detail` says the limit of the address in bytes."
     )
 
 

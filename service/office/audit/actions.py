@@ -11,6 +11,7 @@ from service.store.columns import Row
 from service.store.session import WriteSession
 
 _HELD = "audit entries"
+MOST = 60  # letters of a subject, as its column holds
 Values = dict[str, Any]
 
 
@@ -25,7 +26,7 @@ def note(
     session: WriteSession, act: str, *, kind: str, subject: str, before: Any, after: Any
 ) -> None:
     """Note a change that does not pass through row objects (a bulk insert)."""
-    entry = {"act": act, "kind": kind, "subject": subject[:60], "before": before, "after": after}
+    entry = {"act": act, "kind": kind, "subject": subject[:MOST], "before": before, "after": after}
     session.info.setdefault(_HELD, []).append(entry)
 
 
@@ -33,7 +34,7 @@ def _audited(row: Any) -> bool:
     return isinstance(row, Row) and getattr(type(row), "audited", True)
 
 
-def _subject(row: Any) -> str:
+def subject_of(row: Any) -> str:
     """What a reader calls the row, where that is unique in its table; else its key."""
     for name in ("code", "number", "public_id"):
         column = row.__table__.columns.get(name)
@@ -50,7 +51,8 @@ def _shown(row: Any, name: str, value: Any) -> Any:
     return plain_value(value)
 
 
-def _values(row: Any) -> Values:
+def values_of(row: Any) -> Values:
+    """A whole row as the trail tells it."""
     return {c.name: _shown(row, c.name, getattr(row, c.name)) for c in row.__table__.columns}
 
 
@@ -78,18 +80,18 @@ def _before_flush(session: WriteSession, *_: Any) -> None:
             _hold(session, row, "changed", before=before, after=after)
     for row in session.deleted:
         if _audited(row):
-            _hold(session, row, "deleted", before=_values(row), after=None)
+            _hold(session, row, "deleted", before=values_of(row), after=None)
 
 
 def _after_flush(session: WriteSession, *_: Any) -> None:
     for row in session.new:
         if _audited(row):
-            _hold(session, row, "made", before=None, after=_values(row))
+            _hold(session, row, "made", before=None, after=values_of(row))
 
 
 def _hold(session: WriteSession, row: Any, act: str, *, before: Any, after: Any) -> None:
     kind = str(row.__table__.name)
-    note(session, act, kind=kind, subject=_subject(row), before=before, after=after)
+    note(session, act, kind=kind, subject=subject_of(row), before=before, after=after)
 
 
 def seal(session: WriteSession) -> None:

@@ -1,32 +1,42 @@
 """What is read of the audit trail."""
 
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any, Literal
+
+from sqlalchemy import select as sql_select
 from sqlmodel import col, select
 
-from service.office.audit._tables import AuditEntry, AuditHead, AuditLink
+from service.office.audit._tables import AuditEntry, AuditHead
 from service.office.audit.bodies import AuditEntryOut
-from service.office.audit.rules import FIRST, link_digest, plain_value
-from service.store.lists import Listing
+from service.office.audit.rules import FIRST
+from service.store.lists import Ask, Listing, every
 from service.store.session import ReadSession
 
-LISTING = Listing(
+
+@dataclass(frozen=True)
+class _Entries(Listing[AuditEntry]):
+    """Shown and asked for under the names of the answer, not under those of the columns."""
+
+    def column(self, name: str) -> Any:
+        return super().column({"by": "person", "key_id": "key"}.get(name, name))
+
+
+LISTING = _Entries(
     "audit-entries",
     AuditEntry,
-    sorts=("at",),
+    sorts=("at", "link"),
     default_sort="-at",
-    filters={"operation": str, "kind": str, "subject": str, "act": str},
+    filters={
+        "operation": str,
+        "kind": str,
+        "subject": str,
+        "act": Literal["made", "changed", "deleted"],
+        "by": str,
+        "key_id": str,
+    },
     times=("at",),
-)
-_CHAINED = (
-    "at",
-    "operation",
-    "key",
-    "person",
-    "link",
-    "act",
-    "kind",
-    "subject",
-    "before",
-    "after",
 )
 
 
@@ -45,37 +55,20 @@ def shown(row: AuditEntry) -> AuditEntryOut:
     )
 
 
+def in_order(session: ReadSession, ask: Ask) -> Iterator[AuditEntryOut]:
+    """All entries asked for, in the order of the chain."""
+    return (shown(row) for row in every(session, LISTING, replace(ask, sort="link")))
+
+
+def told_of(session: ReadSession, kind: str) -> Iterator[tuple[datetime, str, dict[str, Any]]]:
+    """All that the trail tells of one table, in its order: when, the act, and how it is since."""
+    columns = (col(AuditEntry.at), col(AuditEntry.act), col(AuditEntry.after))
+    found = sql_select(*columns).where(col(AuditEntry.kind) == kind).order_by(col(AuditEntry.id))
+    for at, act, after in session.execute(found):
+        yield at, act, after or {}
+
+
 def head(session: ReadSession) -> tuple[int, str]:
     """The number and digest of the newest link."""
     row = session.exec(select(AuditHead)).first()
     return (row.number, row.digest) if row else (0, FIRST)
-
-
-def first_break(session: ReadSession) -> int | None:
-    """The first link that does not follow from its entries, or None while the chain holds."""
-    last, newest = head(session)
-    before = FIRST
-    for number in range(1, last + 1):
-        try:
-            after = _follows(session, number, before)
-        except ValueError:  # what stands in a row cannot even be read
-            return number
-        if after is None:
-            return number
-        before = after
-    if before != newest:
-        return last
-    beyond = select(AuditLink.number).where(AuditLink.number > last).limit(1)
-    return None if session.exec(beyond).first() is None else last + 1
-
-
-def _follows(session: ReadSession, number: int, before: str) -> str | None:
-    """The digest of a link that follows from the one before and from its own entries."""
-    link = session.get(AuditLink, number)
-    if link is None or link.before != before:
-        return None
-    of_link = select(AuditEntry).where(AuditEntry.link == number).order_by(col(AuditEntry.id))
-    rows = session.exec(of_link).all()
-    chained = [{name: plain_value(getattr(row, name)) for name in _CHAINED} for row in rows]
-    in_time = all(row.at == link.at for row in rows)
-    return link.digest if in_time and link_digest(before, chained) == link.digest else None

@@ -1,7 +1,6 @@
 """What changes at the document desk: a revision is added, a rendering replaced."""
 
 import functools
-import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.metadata import version
@@ -9,7 +8,7 @@ from typing import Any
 
 from service.office.documents import queries
 from service.office.documents._tables import Document, Rendering
-from service.office.documents.rules import Kind, freeze
+from service.office.documents.rules import Kind, freeze, rendering_tag
 from service.store.session import WriteSession
 
 
@@ -72,7 +71,7 @@ def store_rendering(session: WriteSession, document: int, form: Form, *, status:
         document=document, form=form.name, status="", media="", body=b"", etag=""
     )
     row.status, row.media, row.body = status, form.media, form.body
-    row.etag = f'"{hashlib.sha256(form.body).hexdigest()[:24]}.{form.name}"'
+    row.etag = rendering_tag(form.body, form.name)
     session.add(row)
     session.flush()  # the caller may serve it in the same request
     return row

@@ -44,6 +44,11 @@ def freeze(content: Mapping[str, Any]) -> Frozen:
     return Frozen(canonical, hashlib.sha256(canonical).hexdigest())
 
 
+def rendering_tag(body: bytes, form: str) -> str:
+    """The ETag under which a form is kept: of its bytes."""
+    return f'"{hashlib.sha256(body).hexdigest()[:24]}.{form}"'
+
+
 class _HoldsFloat(Exception):
     """A float is spelled by a rule of its own."""
 

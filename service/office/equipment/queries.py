@@ -1,6 +1,7 @@
 """What is read at the equipment desk."""
 
 import functools
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Literal
 
@@ -9,7 +10,7 @@ from sqlmodel import col, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from service.errors import Invalid, at
-from service.office.equipment._tables import Equipment
+from service.office.equipment._tables import Equipment as Equipment
 from service.office.equipment.bodies import EquipmentOut
 from service.office.equipment.rules import UnknownEquipment
 from service.science.rounding import plain
@@ -38,6 +39,22 @@ def of_kind(session: ReadSession, code: str, kind: str, *, pointer: str) -> Equi
     row = named.find(session, Equipment, code)
     if row is None or row.kind != kind:
         wrong = f"There is no {kind} with the code {code}."
+        hint = "Add it first: POST /v1/equipment."
+        raise Invalid(wrong, at(pointer, wrong, "equipment-unknown", hint=hint))
+    return row
+
+
+def by_codes(session: ReadSession, codes: Iterable[str]) -> dict[str, Equipment]:
+    """Pieces of equipment by code, in one query."""
+    rows = session.exec(select(Equipment).where(col(Equipment.code).in_(set(codes))))
+    return {row.code: row for row in rows}
+
+
+def in_body(session: ReadSession, code: str, *, pointer: str) -> Equipment:
+    """A piece of any kind named in a body. Raises Invalid where it is unknown."""
+    row = named.find(session, Equipment, code)
+    if row is None:
+        wrong = f"There is no piece of equipment with the code {code}."
         hint = "Add it first: POST /v1/equipment."
         raise Invalid(wrong, at(pointer, wrong, "equipment-unknown", hint=hint))
     return row

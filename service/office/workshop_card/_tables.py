@@ -1,6 +1,7 @@
 """The one row of the workshop."""
 
 from decimal import Decimal
+from typing import ClassVar
 
 from sqlalchemy import Column, String
 from sqlmodel import Field
@@ -14,6 +15,7 @@ class Workshop(Row, table=True):
     """One row, made by the first migration; what is not known is null."""
 
     __tablename__ = "workshop"
+    begun_by_migration: ClassVar[bool] = True
 
     id: int = Field(primary_key=True)
     revision: int = Field(default=1)
