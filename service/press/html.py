@@ -82,7 +82,10 @@ def _press() -> Environment:
     )
     press.filters.update({"template": _template_of, "set": _set})
     press.tests["number"] = lambda value: isinstance(value, Decimal)
+    press.tests["a_time"] = lambda value: isinstance(value, str) and bool(_TIME.fullmatch(value))
     return press
 
 
+# A day, a time, and how far it may be off: on a narrow page it stays in one piece.
+_TIME = re.compile(r"\d{4}-\d\d-\d\d( \d\d:\d\d)?( ± \d+ \w+)?")
 _PRESS = _press()

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
+from service.science.adjusting import FIRST_FROM, FIRST_TO
 from service.science.cup_equations import cups as cups
 from service.science.cup_equations import seconds_in_cup, viscosity_in_cup
 from service.science.errors import OutOfRange
@@ -18,8 +19,6 @@ _ROUGH = "rough for resin solutions: wrong by 30 % or worse"
 _TRIAL = "make a trial of 100 g and measure it at the temperature of the figures sent"
 _CUP_TRIAL = "make a trial of 100 g and time it in the same cup at the same temperature"
 _LITTLE = "add the first part, stir, let it rest, time it again, then add the rest by trial"
-# Of the thinner worked out, since the rules err and thinner cannot be taken out again.
-_FIRST_FROM, _FIRST_TO = Decimal("0.6"), Decimal("0.7")
 
 
 class Liquid(NamedTuple):
@@ -182,7 +181,7 @@ def thinner_to_cup_time(
         )
     add = mass * from_float((_index(now, rule) - _index(then, rule)) / left)
     notes = (_LITTLE, _CUP_TRIAL)
-    first, last = add * _FIRST_FROM, add * _FIRST_TO
+    first, last = add * FIRST_FROM, add * FIRST_TO
     return ThinnerToCupTime(add, first, last, now, then, Standing.APPROXIMATE, _ROUGH, notes)
 
 
