@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 from service.office.people.queries import doer
 from service.store.numbers import yearly
-from service.store.records import stamp
+from service.store.records import Amends, amend, stamp
 from service.store.session import WriteSession
 from service.workshop.deviations import queries
 from service.workshop.deviations._tables import Conclusion, Deviation
-from service.workshop.deviations.bodies import ConclusionIn, Flag
-from service.workshop.deviations.rules import AlreadyConcluded
+from service.workshop.deviations.bodies import ConclusionCorrection, ConclusionIn, Flag
+from service.workshop.deviations.rules import AlreadyConcluded, NotConcluded
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,3 +55,31 @@ def conclude(session: WriteSession, number: str, wanted: ConclusionIn) -> Deviat
     session.add_all([row, Conclusion(deviation=row.row_id, text=wanted.text, **entry)])
     session.flush()  # the answer shows the conclusion
     return row
+
+
+@dataclass(frozen=True, slots=True)
+class Reconcluded:
+    """A conclusion as it was corrected."""
+
+    deviation: Deviation
+    old: Conclusion
+    row: Conclusion
+
+
+def correct_conclusion(
+    session: WriteSession, number: str, wanted: ConclusionCorrection
+) -> Reconcluded:
+    """Put a conclusion in other words, or void it: then the deviation is open again.
+
+    Raises UnknownDeviation, NotConcluded.
+    """
+    held = queries.deviation(session, number)
+    old = queries.conclusion(session, held)
+    if old is None:
+        raise NotConcluded(f"{held.number} has no conclusion to correct.")
+    amends = Amends(wanted.reason, doer(session, wanted.by), wanted.void)
+    changes = {} if wanted.replaces is None else wanted.replaces.changed()
+    row = amend(session, old, amends, changes)
+    held.open = wanted.void
+    session.add(held)
+    return Reconcluded(held, old, row)

@@ -1,7 +1,10 @@
 """Bodies of the deviations slice."""
 
+from typing import ClassVar
+
 from pydantic import Field
 
+from service.web.corrections import CorrectionIn, ReplacementIn
 from service.web.fields import Code, In, Instant, Out, Remark, Utc, Written
 
 
@@ -37,3 +40,23 @@ class DeviationOut(Out):
 
 class Concluded(DeviationOut, Written):
     pass
+
+
+class ConclusionReplacement(ReplacementIn):
+    needed: ClassVar[frozenset[str]] = frozenset({"text"})
+
+    text: Remark | None = None
+
+
+class ConclusionCorrection(CorrectionIn):
+    """Voided, the deviation is open again, and stands against a release until it is concluded."""
+
+    replaces: ConclusionReplacement | None = None
+
+
+class ConclusionCorrected(DeviationOut, Written):
+    entry: int
+    corrects: int
+    was: str
+    void: bool
+    reason: str

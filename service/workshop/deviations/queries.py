@@ -5,6 +5,7 @@ from typing import Literal
 from sqlmodel import col, select
 
 from service.store.lists import Listing
+from service.store.records import standing
 from service.store.session import ReadSession
 from service.workshop.deviations._tables import Conclusion, Deviation
 from service.workshop.deviations.bodies import DeviationOut
@@ -43,8 +44,16 @@ def still_open(session: ReadSession, *subjects: str) -> list[Deviation]:
     return list(found)
 
 
+def every(session: ReadSession, *subjects: str) -> list[Deviation]:
+    """All deviations of any of these batches or lots, open or concluded."""
+    found = select(Deviation).where(col(Deviation.subject).in_(subjects))
+    return list(session.exec(found.order_by(col(Deviation.id))))
+
+
 def conclusion(session: ReadSession, row: Deviation) -> Conclusion | None:
-    return session.exec(select(Conclusion).where(Conclusion.deviation == row.row_id)).first()
+    """The conclusion that stands, if any."""
+    found = select(Conclusion).where(Conclusion.deviation == row.row_id, standing(Conclusion))
+    return session.exec(found).first()
 
 
 def shown(session: ReadSession, row: Deviation) -> DeviationOut:

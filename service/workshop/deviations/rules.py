@@ -11,4 +11,13 @@ class UnknownDeviation(NotFound):
 class AlreadyConcluded(Conflict):
     slug = "already-concluded"
     title = "This deviation is already concluded"
-    about = "A conclusion stands and is not replaced; the record keeps it."
+    about = (
+        "A conclusion stands. What it says is put right, or the deviation opened again, by POST "
+        "/v1/deviations/{number}/conclusions/corrections; the record keeps both."
+    )
+
+
+class NotConcluded(NotFound):
+    slug = "not-concluded"
+    title = "This deviation has no conclusion"
+    about = "Only a conclusion that stands is corrected; conclude the deviation instead."

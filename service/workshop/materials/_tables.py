@@ -20,6 +20,7 @@ class Material(Named, table=True):
     kind: str = Field(max_length=16, index=True)
     family: str | None = Field(default=None, max_length=16, index=True)
     lots_start_as: str = Field(max_length=12)
+    accept_with: tuple[str, ...] = Field(default=(), sa_type=Codes)  # properties
     lot_prefix: str = Field(max_length=11)
     cas: str | None = Field(default=None, max_length=12, index=True)
     ec: str | None = Field(default=None, max_length=9)
@@ -34,6 +35,10 @@ class Material(Named, table=True):
     price_source: str | None = Field(default=None, max_length=200)
     price_on: date | None = None
     hazards_known: bool = Field(default=False)
+    order_from: str | None = Field(default=None, max_length=80)
+    lead_days: int | None = None
+    order_at: int | None = Field(default=None, sa_type=BigInteger)  # mg or pieces
+    order_amount: int | None = Field(default=None, sa_type=BigInteger)
 
 
 class Hazard(Numbered, table=True):

@@ -1,6 +1,8 @@
 """What changes with materials and figures."""
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime
+from decimal import Decimal
 from typing import Any
 
 from pydantic_core import PydanticCustomError
@@ -29,10 +31,11 @@ from service.workshop.materials.bodies import (
     MaterialPatch,
 )
 from service.workshop.materials.hazards import HazardIn
+from service.workshop.materials.ordering import ordering_columns
 from service.workshop.materials.rules import ListPrice, lot_prefix, no_currency, price_faults
 
 _CANONICAL = {"holds": "holds_ul", "tare": "tare_mg"}
-_APART = {"figures", "hazards", "price"}  # no columns of the same name and kind
+_APART = {"figures", "hazards", "price", "order"}  # no columns of the same name and kind
 _NO_PRICE = {"price": None, "price_per": None, "price_source": None, "price_on": None}
 
 
@@ -46,7 +49,7 @@ def create_material(session: WriteSession, wanted: MaterialIn) -> tuple[Material
         "lot_prefix": lot_prefix(wanted.code),
     }
     assumed = {name: value for name, value in assumed.items() if getattr(wanted, name) is None}
-    columns = _columns(wanted)
+    columns = _columns(wanted, wanted.kind)
     _check_price(session, wanted.kind, columns)
     row = Material(**{**columns, **assumed}, created_at=session.now)
     session.add(row)
@@ -56,7 +59,7 @@ def create_material(session: WriteSession, wanted: MaterialIn) -> tuple[Material
     return row, assumed
 
 
-def _columns(body: MaterialIn | MaterialPatch) -> dict[str, Any]:
+def _columns(body: MaterialIn | MaterialPatch, kind: str) -> dict[str, Any]:
     sent = {name: getattr(body, name) for name in body.model_fields_set - _APART}
     columns = {
         _CANONICAL.get(name, name): whole(value) if name in _CANONICAL else value
@@ -64,6 +67,8 @@ def _columns(body: MaterialIn | MaterialPatch) -> dict[str, Any]:
     }
     if "hazards" in body.model_fields_set:
         columns["hazards_known"] = body.hazards is not None
+    if "order" in body.model_fields_set:
+        columns.update(ordering_columns(body.order, kind))
     if "price" not in body.model_fields_set:
         return columns
     if body.price is None:
@@ -100,7 +105,7 @@ def change_material(
     """Raises UnknownMaterial, PreconditionNeeded, Stale."""
     row = queries.material(session, code)
     condition.meets(row)
-    changes = _columns(patch)
+    changes = _columns(patch, row.kind)
     if _NO_PRICE.keys() & changes.keys():
         _check_price(session, row.kind, {**row.model_dump(), **changes})
     if "hazards" in patch.model_fields_set:
@@ -128,9 +133,10 @@ def record_figures(
     figures: Mapping[str, FigureValue],
     *,
     by: str | None,
+    happened_at: datetime | None = None,
 ) -> list[FigureRow]:
     """Record several figures of one subject (kind, code), already read and checked."""
-    entry = stamp(session, by=by)
+    entry = stamp(session, by=by, happened_at=happened_at)
     return [_record(session, subject, name, value, entry) for name, value in figures.items()]
 
 
@@ -162,19 +168,24 @@ def _record(
         subject_kind=subject[0],
         subject=subject[1],
         property=name,
-        value=nine_places(units.canonical(quantity)),
+        value=_as_kept(units.canonical(quantity)),
         entered_value=plain(quantity.value),
         entered_unit=quantity.unit,
         basis=value.basis,
         source=value.source,
         method=value.method,
-        temperature_c=value.temperature and nine_places(units.canonical(value.temperature)),
+        temperature_c=value.temperature and _as_kept(units.canonical(value.temperature)),
         dated=value.dated,
         **entry,
     )
     session.add(row)
     session.flush()  # its key is what corrections point at
     return row
+
+
+def _as_kept(value: Decimal) -> Decimal:
+    """As the column keeps it and will tell it, without the zeros of the ninth place."""
+    return nine_places(value).normalize() + 0
 
 
 def correct_figure(session: WriteSession, number: str, wanted: FigureCorrection) -> FigureRow:

@@ -31,7 +31,9 @@ from service.web.fields import (
     refusal_below,
 )
 from service.workshop.materials import rules
+from service.workshop.materials.acceptance import AcceptWith
 from service.workshop.materials.hazards import HazardOut, Hazards
+from service.workshop.materials.ordering import OrderingIn, OrderingOut
 from service.workshop.materials.prices import ListPriceIn, ListPriceOut
 
 Kind = Literal["ingredient", "intermediate", "reagent", "container", "closure", "label", "finished"]
@@ -110,13 +112,14 @@ class FigureValue(In):
         given = self.value if self.unit is None else {"value": self.value, "unit": self.unit}
         quantity = read_quantity(given, known.dimension, None)
         if wrong := rules.figure_problem(known, quantity):
-            raise refusal("out-of-range", wrong)
-        lacks = rules.missing_evidence(
-            known, basis=self.basis, source=self.source, method=self.method
-        )
+            raise refusal("out-of-range", wrong, below=("value",))
+        evidence = ("source", "method", "temperature")
+        stated = {each for each in evidence if getattr(self, each) is not None}
+        lacks = rules.missing_evidence(known, basis=self.basis, stated=stated)
         if lacks:
             wrong = f"A {self.basis} {known.label.lower()} needs its {lacks}."
-            raise refusal("evidence-missing", wrong, f'Send "{lacks}" beside the value.')
+            hint = f'Send "{lacks}" beside the value.'
+            raise refusal("evidence-missing", wrong, hint, below=(lacks,))
         return quantity
 
 
@@ -152,6 +155,7 @@ class MaterialIn(In):
     lots_start_as: Literal["quarantine", "released"] | None = Field(
         default=None, description="Where absent: quarantine for what is sold, else released."
     )
+    accept_with: AcceptWith = ()
     lot_prefix: Prefix | None = None
     cas: Cas | None = None
     ec: Ec | None = None
@@ -166,6 +170,7 @@ class MaterialIn(In):
     price: ListPriceIn | None = Field(default=None, description="Where nothing was bought yet.")
     price_source: Line | None = Field(default=None, description="Whose list the price is from.")
     price_on: Day | None = Field(default=None, description="The day of that list.")
+    order: OrderingIn | None = Field(default=None, description="How it is bought again.")
     hazards: Hazards | None = None
     figures: Figures = {}
 
@@ -188,6 +193,7 @@ class MaterialPatch(In):
     name: Short = ""
     family: Family | None = None
     lots_start_as: Literal["quarantine", "released"] = "released"
+    accept_with: AcceptWith = ()
     cas: Cas | None = None
     ec: Ec | None = None
     formula: Formula | None = None
@@ -199,6 +205,7 @@ class MaterialPatch(In):
     price: ListPriceIn | None = Field(default=None, description="null takes source and day along.")
     price_source: Line | None = None
     price_on: Day | None = None
+    order: OrderingIn | None = Field(default=None, description="Replaced as a whole.")
     hazards: Hazards | None = Field(default=None, description="Replaced as a whole.")
     archived: bool = False
 
@@ -216,6 +223,7 @@ class MaterialOut(Out):
     name: str
     family: str | None
     lots_start_as: str
+    accept_with: list[str]
     lot_prefix: str
     cas: str | None
     ec: str | None
@@ -228,6 +236,7 @@ class MaterialOut(Out):
     price: ListPriceOut | None = Field(description="Null for keys without the scope write.")
     price_source: str | None
     price_on: Day | None
+    order: OrderingOut | None
     hazards: list[HazardOut] | None = Field(description="[]: there are none. null: not known.")
     created_at: Utc
     archived_at: Utc | None

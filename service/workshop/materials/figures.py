@@ -43,10 +43,18 @@ def figure(session: ReadSession, name: str, *subjects: tuple[str, str | None]) -
     Subjects come as (kind, code) in order of preference, the lot before its material.
     """
     for kind, subject in subjects:
-        asked = {"kind": kind, "subject": subject, "property": name}
-        if (found := session.exec(_newest(), params=asked).first()) is not None:
-            return found
+        if subject is not None and (found := last_figures(session, name, (kind, subject), most=1)):
+            return found[0]
     return None
+
+
+def last_figures(
+    session: ReadSession, name: str, subject: tuple[str, str], *, most: int
+) -> list[FigureRow]:
+    """The newest standing figures of one property of a subject (kind, code), the newest first."""
+    kind, code = subject
+    asked = {"kind": kind, "subject": code, "property": name}
+    return list(session.exec(_newest(most), params=asked))
 
 
 def known_figures(session: ReadSession, kind: str, subject: str) -> list[FigureRow]:
@@ -92,8 +100,8 @@ def _standing_figures() -> sqlalchemy.Select[Any]:
 
 
 @functools.cache
-def _newest() -> SelectOfScalar[FigureRow]:
-    """The newest standing figure of one property of one subject."""
+def _newest(most: int) -> SelectOfScalar[FigureRow]:
+    """The newest standing figures of one property of one subject."""
     return (
         select(FigureRow)
         .where(
@@ -103,7 +111,7 @@ def _newest() -> SelectOfScalar[FigureRow]:
             standing(FigureRow),
         )
         .order_by(col(FigureRow.happened_at).desc(), col(FigureRow.id).desc())
-        .limit(1)
+        .limit(most)
     )
 
 

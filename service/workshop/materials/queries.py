@@ -35,8 +35,10 @@ from service.workshop.materials.figures import Figure as Figure
 from service.workshop.materials.figures import figure as figure
 from service.workshop.materials.figures import figures_of as figures_of
 from service.workshop.materials.figures import known_figures as known_figures
+from service.workshop.materials.figures import last_figures as last_figures
 from service.workshop.materials.figures import last_values as last_values
 from service.workshop.materials.hazards import HazardOut
+from service.workshop.materials.ordering import shown_ordering
 from service.workshop.materials.prices import list_price
 from service.workshop.materials.rules import UnknownFigure, UnknownMaterial, properties
 
@@ -170,18 +172,19 @@ def shown_all(session: ReadSession, rows: Sequence[Material]) -> dict[str, Mater
     """Materials by code as they are shown, with three queries for all of them."""
     known = figures_of(session, [row.code for row in rows], {})
     hazards = _hazards(session, rows)
-    currency = card(session).currency if sees_costs(session) else None
-    return {row.code: _shown(row, known[row.code], hazards[row.code], currency) for row in rows}
+    return {row.code: _shown(session, row, known[row.code], hazards[row.code]) for row in rows}
 
 
 def _shown(
+    session: ReadSession,
     row: Material,
     known: Mapping[str, Figure],
     hazards: Sequence[Hazard] | None,
-    currency: str | None,
 ) -> MaterialOut:
     notes = Footnotes()
     listed = [known[name] for name in properties() if name in known]
+    costs = sees_costs(session)
+    currency = card(session).currency if costs else None
     priced = currency is not None and row.price is not None
     return MaterialOut(
         **row.model_dump(include=_AS_THEY_STAND),
@@ -190,6 +193,7 @@ def _shown(
         price=list_price(row.price, row.price_per, currency),
         price_source=row.price_source if priced else None,
         price_on=row.price_on if priced else None,
+        order=shown_ordering(row, costs=costs),
         hazards=None if hazards is None else [_shown_hazard(each) for each in hazards],
         figures=shown_figures(listed, notes),
         notes=notes.as_json(),

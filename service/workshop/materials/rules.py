@@ -3,7 +3,7 @@
 import csv
 import functools
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -44,6 +44,7 @@ class Property:
     low: Decimal
     high: Decimal
     needs_method: bool
+    needs_temperature: bool
 
     @property
     def unit(self) -> str:
@@ -66,6 +67,7 @@ def properties() -> dict[str, Property]:
             Decimal(row["low"]),
             Decimal(row["high"]),
             row["method"] == "yes",
+            row["temperature"] == "yes",
         )
         for row in _rows("properties.csv")
     }
@@ -110,12 +112,15 @@ def figure_problem(known: Property, quantity: Quantity) -> str | None:
     return f"{known.label} {quantity} is outside {known.low} to {known.high} {known.unit}."
 
 
-def missing_evidence(known: Property, *, basis: str, source: str | None, method: str | None) -> str:
-    """Which of `source` and `method` a figure's basis still needs, or an empty text."""
-    if basis in {"declared", "handbook"} and source is None:
+def missing_evidence(known: Property, *, basis: str, stated: Collection[str]) -> str:
+    """Which of `source`, `method` and `temperature` a figure still needs beside those `stated`, or
+    an empty text: a viscosity without its temperature says nothing."""
+    if basis in {"declared", "handbook"} and "source" not in stated:
         return "source"
-    if method is None and (basis in {"measured", "calculated"} or known.needs_method):
+    if (basis in {"measured", "calculated"} or known.needs_method) and "method" not in stated:
         return "method"
+    if known.needs_temperature and "temperature" not in stated:
+        return "temperature"
     return ""
 
 

@@ -50,6 +50,7 @@ class StageRow(Numbered, table=True):
     """One stage of a version, in its place in the order of the work."""
 
     __tablename__ = "stages"
+    begun_by_migration: ClassVar[bool] = True
     __table_args__ = (UniqueConstraint("version", "stage"),)
 
     version: int = Field(foreign_key="versions.id", index=True)
@@ -63,6 +64,7 @@ class Loss(Numbered, table=True):
     """What a stage is declared to take of all that is in the pot; a gain is negative."""
 
     __tablename__ = "losses"
+    begun_by_migration: ClassVar[bool] = True
     __table_args__ = (UniqueConstraint("version", "stage", "cause"),)
 
     version: int = Field(foreign_key="versions.id", index=True)

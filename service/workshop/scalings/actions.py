@@ -1,6 +1,6 @@
 """What changes with scalings: one is worked out and frozen."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -30,13 +30,19 @@ from service.workshop.scalings.told.picking import (
 )
 
 
-def scale(session: WriteSession, recipe_code: str, wanted: ScalingIn) -> ScalingOut:
-    """Work out a charge and freeze it. Raises UnknownRecipe, UnknownVersion, UnknownScaling,
+def scale(
+    session: WriteSession,
+    recipe_code: str,
+    wanted: ScalingIn,
+    reserved: Mapping[int, int] | None = None,
+) -> ScalingOut:
+    """Work out a charge and freeze it; what is `reserved` of lots, by their keys, counts as not
+    there. Raises UnknownRecipe, UnknownVersion, UnknownScaling,
     NotApproved, NotInUse, DensityNeeded, ValueNeeded, PlanRefused, CookTooHot, PourTooHot,
     TooDeep, KettleTooSmall, TooSmallToWeigh, Invalid."""
     if wanted.bench is not None:
         wanted = resumed(session, recipe_code, wanted, wanted.bench)
-    begun = plan(session, recipe_code, wanted)
+    begun = plan(session, recipe_code, wanted, reserved or {})
     check_heat(begun)
     begun, found = _remeasured(begun, _outcome(begun, wanted))
     step_g = begun.balance.step_g

@@ -7,7 +7,7 @@ from typing import ClassVar
 from sqlalchemy import BigInteger, Index
 from sqlmodel import Field
 
-from service.store.columns import Instant, Numbered, Recorded, Row, Scaled, edge_table
+from service.store.columns import Codes, Instant, Numbered, Recorded, Row, Scaled, edge_table
 
 
 class Receipt(Recorded, table=True):
@@ -41,6 +41,7 @@ class Lot(Numbered, table=True):
     receipt: int | None = Field(default=None, foreign_key="receipts.id", index=True)
     supplier: str | None = Field(default=None, max_length=200)
     supplier_lot: str | None = Field(default=None, max_length=60)
+    certificate: str | None = Field(default=None, max_length=71)  # may come later, or never
     price: Decimal | None = Field(default=None, sa_type=Scaled)  # of the whole lot as it came
     amount_in: int = Field(sa_type=BigInteger)  # what the price was for
     made_on: date | None = None
@@ -75,3 +76,53 @@ class Edge(Row, table=True):
     parent: int = Field(foreign_key="lots.id", primary_key=True)
     child: int = Field(foreign_key="lots.id", primary_key=True)
     amount: int = Field(sa_type=BigInteger)
+
+
+class LifeEntry(Recorded, table=True):
+    """What was done to the vessels of a lot, or seen in them, between its coming and its end."""
+
+    __tablename__ = "life_entries"
+
+    lot: int = Field(foreign_key="lots.id", index=True)
+    opened: bool = Field(default=False)
+    saw: str | None = Field(default=None, max_length=600)
+    skin: int | None = Field(default=None, foreign_key="movements.id")  # the line that took it off
+    photo: str | None = Field(default=None, max_length=71)
+    certificate: str | None = Field(default=None, max_length=71)
+
+
+class Vessel(Numbered, table=True):
+    """What stood in one vessel of a lot when an entry was made."""
+
+    __tablename__ = "life_vessels"
+
+    entry: int = Field(foreign_key="life_entries.id", index=True)
+    position: int
+    vessel: str = Field(max_length=80)
+    equipment: str | None = Field(default=None, max_length=20, foreign_key="equipment.code")
+    amount: int = Field(sa_type=BigInteger)
+
+
+class TopUp(Recorded, table=True):
+    """A lot made by pouring others onto what was left of one."""
+
+    __tablename__ = "top_ups"
+
+    heel: int = Field(foreign_key="lots.id", index=True)
+    made: int = Field(foreign_key="lots.id", index=True)
+    movement: int = Field(foreign_key="movements.id")  # the line that brings the made lot
+    figures: tuple[str, ...] = Field(default=(), sa_type=Codes)  # numbers of those worked out
+
+
+class TopUpPart(Numbered, table=True):
+    """How much of one lot went into a top-up."""
+
+    __tablename__ = "top_up_parts"
+
+    top_up: int = Field(foreign_key="top_ups.id", index=True)
+    position: int
+    lot: int = Field(foreign_key="lots.id", index=True)
+    amount: int = Field(sa_type=BigInteger)
+    what: str = Field(max_length=14)  # stock | kettle-heel | strainer-rinse
+    movement: int = Field(foreign_key="movements.id")  # the line that took it out
+    booked_back: int | None = Field(default=None, foreign_key="movements.id")

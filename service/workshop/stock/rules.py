@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from typing import Protocol
 
 from service.errors import Conflict, Fault, Invalid, NotFound, Remedy, at
 from service.science.check_characters import (
@@ -12,8 +13,9 @@ from service.science.check_characters import (
 )
 
 QUALITIES = ("quarantine", "released", "rejected", "recalled")
+DEAD = frozenset({"rejected", "recalled"})  # from there no lot comes back into use
 # Movements that are entries of their own; the others are corrected through what caused them.
-OWN_ENTRIES = frozenset({"receipt", "scrap", "cleaning", "adjustment", "stock-take"})
+OWN_ENTRIES = frozenset({"receipt", "scrap", "cleaning", "adjustment"})
 SIGNED = frozenset({"adjustment", "stock-take"})  # their amounts are differences
 NO_CURRENCY = "The workshop has no currency yet, so a price says nothing."
 LONGEST_PREFIX = 9  # PREFIX-YYMM-NNA-C must fit twenty characters
@@ -103,8 +105,8 @@ class CorrectedElsewhere(Conflict):
     slug = "corrected-elsewhere"
     title = "This movement is corrected through what caused it"
     about = (
-        "A weighing, yield, fill, sample or dispatch moved the stock; correct that entry and the "
-        "ledger follows. A reversal is not corrected at all: record what happened anew."
+        "A weighing, yield, fill, sample, dispatch or count moved the stock; correct that entry "
+        "and the ledger follows. A reversal is not corrected at all: record what happened anew."
     )
 
 
@@ -117,6 +119,72 @@ def currency_missing(pointer: str, *remedies: Remedy) -> tuple[Fault, ...]:
 def may_become(old: str, new: str) -> bool:
     """Whether a lot's quality may change so; staying as it is may always be said."""
     return old == new or new in _LEADS_TO[old]
+
+
+class Dated(Protocol):
+    """A lot, by what says whether it may be used."""
+
+    number: str
+    quality: str
+    expires_on: date | None
+    retest_on: date | None
+
+
+def past_days(lot: Dated, on: date) -> list[tuple[str, str]]:
+    """What of a lot's days lies before a day, each as a code and in words: it expired, or it was
+    to be looked at again and no release has given it another day."""
+    found = []
+    if lot.expires_on is not None and lot.expires_on < on:
+        found.append(("lot-expired", f"expired on {lot.expires_on.isoformat()}"))
+    if lot.retest_on is not None and lot.retest_on < on:
+        again = f"was to be looked at again by {lot.retest_on.isoformat()}"
+        found.append(("lot-retest-due", again))
+    return found
+
+
+def day_out_of_order(
+    made_on: date | None, expires_on: date | None, retest_on: date | None, *, came_on: date
+) -> tuple[str, str] | None:
+    """Which day of goods that came cannot be right beside the others, as its field, and why."""
+    if made_on is not None and made_on > came_on:
+        return "made_on", f"Made on {made_on.isoformat()}, it had not been when it came."
+    for name, day in (("expires_on", expires_on), ("retest_on", retest_on)):
+        if made_on is not None and day is not None and day < made_on:
+            return name, f"{day.isoformat()} lies before {made_on.isoformat()}, when it was made."
+    return None
+
+
+def looked_at_again(lot: Dated, on: date) -> str:
+    """How a lot whose retest date alone is past is opened again, as the end of a hint; else
+    nothing."""
+    past = [code for code, _ in past_days(lot, on)]
+    if lot.quality != "released" or past != ["lot-retest-due"]:
+        return ""
+    return f" Once it was looked at: POST /v1/lots/{lot.number}/releases with a new retest_on."
+
+
+def blocked(lot: Dated, on: date) -> str | None:
+    """Why nothing is planned from a lot on a day, or None for one that is open."""
+    if lot.quality != "released":
+        return f"it is {'in quarantine' if lot.quality == 'quarantine' else lot.quality}"
+    told = [text for _, text in past_days(lot, on)]
+    return f"it {told[0]}" if told else None
+
+
+def earliest(*days: date | None) -> date | None:
+    """The first of the days that are known: nothing keeps longer than what is in it."""
+    return min((day for day in days if day is not None), default=None)
+
+
+def standing_of(quality: str, expires_on: date | None, *, on: date, amount: int) -> str:
+    """What what is left of a lot counts as among all of its material."""
+    if amount < 0:
+        return "below_zero"
+    if quality in DEAD:
+        return "rejected"
+    if quality != "released":
+        return "quarantine"
+    return "expired" if expires_on is not None and expires_on < on else "open"
 
 
 def measure(lot_kind: str, *, counted: bool) -> str:
@@ -135,6 +203,12 @@ def number_prefix(wanted: str) -> str:
 def sequence_name(prefix: str, on: date) -> str:
     """The name of the running number of a beginning and a month."""
     return f"{prefix}-{on.year % 100:02d}{on.month:02d}"
+
+
+def in_scheme(on: date) -> bool:
+    """Whether the two digits of a year in a lot number can say this day's: those of this century
+    (common practice)."""
+    return 2000 <= on.year <= 2099
 
 
 def mended(number: str) -> str | None:

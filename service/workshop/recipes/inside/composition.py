@@ -11,14 +11,16 @@ from service.science.errors import ScienceError
 from service.science.exact import added
 from service.science.formulas import plain_formula
 from service.science.pots import Substance, binder_of
-from service.science.rounding import decimal_of, plain, round_significant
+from service.science.rounding import decimal_of
 from service.store.session import ReadSession
 from service.workshop.materials.queries import Figure, Material, by_codes, figure, figures_of
 from service.workshop.materials.rules import properties
 from service.workshop.recipes import queries
-from service.workshop.recipes.inside.contents import by_recipe, charged_lines, metals
+from service.workshop.recipes.inside.contents import metals
 from service.workshop.recipes.inside.inputs import Known, input_of
 from service.workshop.recipes.inside.origins import origins
+from service.workshop.recipes.inside.through import THROUGH_RECIPE, through_recipe
+from service.workshop.recipes.inside.through import Made as Made
 from service.workshop.recipes.inside.working import Rows, Work, rows_of, work
 from service.workshop.recipes.rules import Charge, role_of_made
 
@@ -32,24 +34,6 @@ _BY_FIGURE = {
     "insoluble_percent": "insoluble",
     "ethanol_percent_vol": "ethanol_strength",
 }
-_HOW = {
-    "non_volatile": "theoretical",
-    "density": "additive volumes",
-    "acid_value": "theoretical, from the acid that its metal leaves",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """The approved version that makes an intermediate, worked through."""
-
-    recipe: str
-    version: int
-    work: Work
-
-    @property
-    def told(self) -> str:
-        return f"{self.recipe}, version {self.version}"
 
 
 @dataclass
@@ -289,24 +273,9 @@ class Composition:
         return None if row is None else input_of(row, label)
 
     def _from_recipe(self, name: str, material: str, above: tuple[str, ...]) -> Known | None:
-        made = self.made(material, above) if name in _HOW else None
+        made = self.made(material, above) if name in THROUGH_RECIPE else None
         if made is None or made.work.done is None:
             return None
         if (name, material) not in self._through:
-            self._through[name, material] = self._worked_out(name, material, made)
+            self._through[name, material] = through_recipe(name, material, made)
         return self._through[name, material]
-
-    def _worked_out(self, name: str, material: str, made: Made) -> Known | None:
-        assert made.work.done is not None
-        value = by_recipe(name, made.work.done.contents, charged_lines(made.work.formula))
-        if value is None:
-            return None
-        known = properties()[name]
-        return Known(
-            name=f"{known.label.lower()} of {material}",
-            value=value,
-            unit=known.unit,
-            basis="calculated",
-            shown=plain(round_significant(decimal_of(value), 4)),
-            more={"how": f"{_HOW[name]}, through the recipe {made.told}"},
-        )

@@ -4,11 +4,13 @@ from service.workshop.scalings.bodies.asked import ALL_OF_IT as ALL_OF_IT
 from service.workshop.scalings.bodies.asked import MOST_MADE as MOST_MADE
 from service.workshop.scalings.bodies.asked import Asked as Asked
 from service.workshop.scalings.bodies.asked import BenchIn as BenchIn
+from service.workshop.scalings.bodies.asked import ChosenIn as ChosenIn
 from service.workshop.scalings.bodies.asked import Density as Density
 from service.workshop.scalings.bodies.asked import FilledIn as FilledIn
 from service.workshop.scalings.bodies.asked import IngredientIn as IngredientIn
 from service.workshop.scalings.bodies.asked import JarsIn as JarsIn
 from service.workshop.scalings.bodies.asked import KettleIn as KettleIn
+from service.workshop.scalings.bodies.asked import MeasuredIn as MeasuredIn
 from service.workshop.scalings.bodies.asked import Overage as Overage
 from service.workshop.scalings.bodies.asked import ScalingIn as ScalingIn
 from service.workshop.scalings.bodies.shown import CautionOut as CautionOut

@@ -16,7 +16,7 @@ from pydantic import (
 from service.science import units
 from service.science.errors import ScienceError
 from service.science.units import Quantity
-from service.web.fields import Code, In, Mass, Volume, amount, read_quantity, refusal
+from service.web.fields import Code, In, Line, Mass, Volume, amount, read_quantity, refusal
 from service.workshop.products.bodies import PackName
 from service.workshop.recipes.bodies import MOST_LINES, Loss
 from service.workshop.recipes.rules import Stage
@@ -191,6 +191,9 @@ class BenchIn(In):
 
     scaling: Code = Field(examples=["SC-26-031"])
     weighed: Annotated[dict[LineNumber, Mass], Field(min_length=1, max_length=MOST_LINES)]
+    lots: Annotated[dict[Code, Line], Field(max_length=MOST_LINES)] = Field(
+        default={}, description="By material: which lot it fell from, though it be used up by now."
+    )
 
 
 def _told(value: Any) -> Any:
@@ -227,6 +230,9 @@ class ScalingIn(In):
         default={}, description="By material: which lot feeds it, or which version makes it."
     )
     measured: list[MeasuredIn] = Field(default=[], max_length=20)
+    override_reason: Line | None = Field(
+        default=None, description="Why a lot is chosen that is not open; needs the scope release."
+    )
 
     def told(self) -> dict[str, Any]:
         """What was sent beside what is asked, as a body says it."""

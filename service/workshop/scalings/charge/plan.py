@@ -129,15 +129,15 @@ def hot_steps(steps: Sequence[recipes.Step]) -> list[recipes.Step]:
     return [step for step in steps if step.do == "heat" and step.stage in HOT]
 
 
-def plan(session: ReadSession, code: str, wanted: ScalingIn) -> Plan:
-    """Raises UnknownRecipe, UnknownVersion, NotApproved, NotInUse, ValueNeeded, PlanRefused,
-    Invalid."""
+def plan(session: ReadSession, code: str, wanted: ScalingIn, reserved: Mapping[int, int]) -> Plan:
+    """What is `reserved` of a lot (by its key) is not there. Raises UnknownRecipe, UnknownVersion,
+    NotApproved, NotInUse, ValueNeeded, PlanRefused, Invalid."""
     recipe = recipes.recipe(session, code)
     assumed: dict[str, Any] = {}
     version = _version(session, recipe, wanted=wanted, assumed=assumed)
     rows, steps = rows_of(session, version), recipes.steps(session, version)
     recipes.check_in_use(session, recipe, version, [line.material for line in rows.lines])
-    held = shelf(session, rows.lines, wanted)
+    held = shelf(session, rows.lines, wanted, reserved)
     of = _composition(session, held, wanted)
     of.load(held, beside=[recipe.makes])  # all of it at once, however many lines there are
     check_measured(wanted, [row.stage for row in rows.stages])

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from service.office.workshop_card.queries import today
 from service.science.rounding import decimal_of, plain, round_significant
 from service.workshop.materials.queries import Figure, figures_of
 from service.workshop.materials.rules import properties
@@ -10,6 +11,7 @@ from service.workshop.recipes import queries as recipes
 from service.workshop.scalings.bodies import FlagOut, TargetOut
 from service.workshop.scalings.charge.plan import Plan
 from service.workshop.scalings.rules import Target
+from service.workshop.stock.rules import blocked
 
 # What the sums look at, and what can be other in every lot.
 LOOKED_AT = ("acid_value", "assay", "metal_content", "density", "water", "ethanol_strength")
@@ -49,6 +51,7 @@ def lot_flags(plan: Plan, aims: Sequence[Target], rows: Sequence[TargetOut]) -> 
     taken = Taken.by(plan, rows)
     for row in rows:
         yield from _differing(taken, row)
+        yield from _overridden(plan, row)
     for band in recipes.proved_bands(plan.session, plan.version):
         yield from _unproved(plan, aims, taken, band=band)
 
@@ -66,6 +69,16 @@ def _differing(taken: Taken, row: TargetOut) -> Iterator[FlagOut]:
     if said:
         text = f"Its lots differ: {'; '.join(said)}. The sums go by {lots[0]}, the first."
         yield FlagOut(code="several-lots", line=row.line, text=text)
+
+
+def _overridden(plan: Plan, row: TargetOut) -> Iterator[FlagOut]:
+    """A lot of the line that is not open, and was chosen with a reason."""
+    used = {each.lot for each in row.from_}
+    for lot in (held.lot for held in plan.open[row.material]):
+        why = blocked(lot, today(plan.session))
+        if why is not None and lot.number in used:
+            text = f"{lot.number} is taken though {why}: {plan.sent.override_reason}"
+            yield FlagOut(code="lot-overridden", line=row.line, text=text)
 
 
 def _value(row: Figure | None) -> str:

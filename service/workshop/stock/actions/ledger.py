@@ -87,6 +87,21 @@ def correct(
     return row, _opened(session, lot, after, by=by) if short else None
 
 
+def retime(
+    session: WriteSession, lot: Lot, cause: str, when: datetime, *, reason: str, by: str | None
+) -> None:
+    """Enter the standing lines of a cause anew, at the time at which they really happened."""
+    for old in queries.standing_lines(session, lot, cause):
+        entered = None
+        if old.entered_value is not None and old.entered_unit is not None:
+            dimension = "mass" if old.density is None else "volume"
+            entered = Quantity(Decimal(old.entered_value), old.entered_unit, dimension)
+        again = Move(
+            old.amount, cause, old.cause_ref, by, when, entered=entered, density=old.density
+        )
+        correct(session, old, again, reason=reason, by=by)
+
+
 def _overridden(session: WriteSession, wanted: Move) -> bool:
     return wanted.override_reason is not None and "release" in session.actor.scopes
 

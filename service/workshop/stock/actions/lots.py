@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from string import ascii_uppercase
 
+from service.office.workshop_card.queries import today
 from service.science.check_characters import compact, format_lot, parse_lot
 from service.store.numbers import draw, mark_drawn
 from service.store.session import WriteSession
@@ -31,6 +32,7 @@ class NewLot:
     receipt: int | None = None
     supplier: str | None = None
     supplier_lot: str | None = None
+    certificate: str | None = None
     price: Decimal | None = None
     made_on: date | None = None
     expires_on: date | None = None
@@ -39,8 +41,11 @@ class NewLot:
 
 
 def number_for(session: WriteSession, prefix: str, on: date, letter: str = "") -> str:
-    """The next free number PREFIX-YYMM-NN[A]-C of a beginning and a month. Raises NumbersUsedUp."""
+    """The next free number PREFIX-YYMM-NN[A]-C of a beginning and a month; of this month for what
+    came before the scheme's two digits of the year can say so. Raises NumbersUsedUp."""
     bare = rules.number_prefix(prefix)
+    if not rules.in_scheme(on):
+        on = today(session)
     name = rules.sequence_name(bare, on)
     while (count := draw(session, name)) <= rules.LAST_SEQUENCE:
         number = format_lot(bare, on.year, month=on.month, sequence=count, letter=letter)
@@ -83,6 +88,7 @@ def make_lot(session: WriteSession, new: NewLot) -> Lot:
         receipt=new.receipt,
         supplier=new.supplier,
         supplier_lot=new.supplier_lot,
+        certificate=new.certificate,
         price=new.price,
         amount_in=new.amount_in,
         made_on=new.made_on,
@@ -100,19 +106,34 @@ def link(session: WriteSession, parent: Lot, child: Lot, amount: int) -> None:
     """Add to how much of a parent went into a child; below zero takes back, nothing unlinks."""
     key = {"parent": parent.row_id, "child": child.row_id}
     edge = session.get(Edge, key)
+    whole = amount if edge is None else edge.amount + amount
     if edge is None:
-        edge = Edge(**key, amount=0)
-    edge.amount += amount
-    if edge.amount > 0:
+        edge = Edge(**key, amount=whole)
+    if whole > 0:
+        edge.amount = whole
         session.add(edge)
     elif edge in session:
-        session.delete(edge)
+        session.delete(edge)  # the trail tells what it was
     session.flush()  # walks read the graph from the database
 
 
 def set_amount_in(session: WriteSession, lot: Lot, amount_in: int) -> None:
     """Restate what came or was made of a lot, which its price is for; after a correction."""
     lot.amount_in = amount_in
+    session.add(lot)
+
+
+def set_days(
+    session: WriteSession, lot: Lot, *, made_on: date | None, expires_on: date | None
+) -> None:
+    """Restate when a lot was made and how long it keeps, after a correction."""
+    lot.made_on, lot.expires_on = made_on, expires_on
+    session.add(lot)
+
+
+def set_ready_on(session: WriteSession, lot: Lot, day: date | None) -> None:
+    """Restate from when on a lot is ripe, as its maturing says."""
+    lot.ready_on = day
     session.add(lot)
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from service.errors import Invalid, Remedy, at
 from service.office.people.queries import doer
-from service.office.workshop_card.queries import card
+from service.office.workshop_card.queries import card, zone
 from service.science.units import Quantity
 from service.store.session import WriteSession
 from service.workshop.deviations.bodies import Flag
@@ -15,6 +15,7 @@ from service.workshop.stock._tables import Lot, Movement
 from service.workshop.stock.actions.amounts import Kept, kept, signed
 from service.workshop.stock.actions.ledger import Move, correct, enter
 from service.workshop.stock.actions.lots import set_amount_in
+from service.workshop.stock.actions.times import check_past
 from service.workshop.stock.bodies import (
     Entered,
     MovementCorrection,
@@ -35,10 +36,11 @@ class Moved:
 
 def record_movement(session: WriteSession, wanted: MovementIn) -> Moved:
     """Raises Invalid, DensityNeeded; StockShort for an adjustment below zero."""
+    check_past(session, wanted.happened_at)
     lot = queries.lot_in_body(session, wanted.lot, pointer="#/lot")
     by = doer(session, wanted.by)
-    sign = signed(wanted.amount, wanted.cause, pointer="#/amount")
     found = _kept(session, lot, wanted.amount, "#/amount")
+    sign = signed(wanted.amount, wanted.cause, pointer="#/amount")
     line = Move(
         sign * found.amount,
         wanted.cause,
@@ -56,7 +58,18 @@ def record_movement(session: WriteSession, wanted: MovementIn) -> Moved:
     assumed = {} if wanted.by else {"by": by}
     if found.said:
         assumed["density"] = found.said
-    return Moved(row, lot, [flag] if flag else [], assumed)
+    flags = _unfit(session, lot, row) if wanted.cause == "cleaning" else []
+    return Moved(row, lot, [flag, *flags] if flag else flags, assumed)
+
+
+def _unfit(session: WriteSession, lot: Lot, row: Movement) -> list[Flag]:
+    """Flags for cleaning with what no batch may take; it goes into nothing, so none is opened."""
+    found = []
+    day = row.happened_at.astimezone(zone(session)).date()
+    if lot.quality != "released":
+        found.append(Flag(code="lot-not-released", text=f"{lot.number} is {lot.quality}."))
+    past = rules.past_days(lot, day)
+    return found + [Flag(code=code, text=f"{lot.number} {text}.") for code, text in past]
 
 
 def _kept(session: WriteSession, lot: Lot, entered: Entered, pointer: str) -> Kept:
@@ -109,8 +122,8 @@ def _replacement(
         return same
     lot = queries.lot_by_id(session, old.lot)
     pointer = "#/replaces/amount"
-    sign = signed(wanted, old.cause, pointer=pointer)
     found = _kept(session, lot, wanted, pointer)
+    sign = signed(wanted, old.cause, pointer=pointer)
     return replace(same, amount=sign * found.amount, entered=wanted.quantity, density=found.density)
 
 

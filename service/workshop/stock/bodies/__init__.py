@@ -1,5 +1,9 @@
 """Bodies of the stock slice."""
 
+from service.workshop.stock.bodies.acceptance import (
+    AcceptanceOut,
+    AskedFor,
+)
 from service.workshop.stock.bodies.amounts import (
     Entered,
     Held,
@@ -7,6 +11,21 @@ from service.workshop.stock.bodies.amounts import (
     SignedAmount,
     StockAmount,
     money,
+)
+from service.workshop.stock.bodies.balances import (
+    BalanceOut,
+    MaterialStock,
+)
+from service.workshop.stock.bodies.life import (
+    LifeCorrection,
+    LifeIn,
+    LifeMade,
+    LifeNow,
+    LifeOut,
+    LifeValues,
+    VesselIn,
+    VesselOut,
+    VesselsNow,
 )
 from service.workshop.stock.bodies.lots import (
     LotFigure,
@@ -34,21 +53,44 @@ from service.workshop.stock.bodies.receipts import (
     ReceiptOut,
     lines_again,
 )
+from service.workshop.stock.bodies.top_ups import (
+    NotCarried,
+    PartIn,
+    PartOut,
+    TopUpCorrection,
+    TopUpIn,
+    TopUpMade,
+    TopUpOut,
+    TopUpValues,
+)
 
 __all__ = [
+    "AcceptanceOut",
+    "AskedFor",
+    "BalanceOut",
     "Cause",
     "Entered",
     "Held",
+    "LifeCorrection",
+    "LifeIn",
+    "LifeMade",
+    "LifeNow",
+    "LifeOut",
+    "LifeValues",
     "LotFigure",
     "LotFigures",
     "LotKind",
     "LotOut",
     "LotShown",
+    "MaterialStock",
     "MovementCorrection",
     "MovementIn",
     "MovementMade",
     "MovementOut",
     "MovementValues",
+    "NotCarried",
+    "PartIn",
+    "PartOut",
     "Price",
     "Quality",
     "Reached",
@@ -59,7 +101,15 @@ __all__ = [
     "SignedAmount",
     "StockAmount",
     "StockOut",
+    "TopUpCorrection",
+    "TopUpIn",
+    "TopUpMade",
+    "TopUpOut",
+    "TopUpValues",
     "TraceOut",
+    "VesselIn",
+    "VesselOut",
+    "VesselsNow",
     "lines_again",
     "money",
 ]

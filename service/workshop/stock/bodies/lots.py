@@ -4,9 +4,11 @@ from typing import Any, Literal
 
 from pydantic import Field
 
+from service.office.attachments.bodies import Attached
 from service.web.fields import Amount, Day, Out, Utc
 from service.workshop.materials.bodies import NamedFigure
 from service.workshop.stock.bodies.amounts import Held
+from service.workshop.stock.bodies.life import LifeNow
 
 LotKind = Literal["received", "made", "packed"]
 Quality = Literal["quarantine", "released", "rejected", "recalled"]
@@ -28,7 +30,9 @@ class LotOut(Out):
     receipt: str | None
     supplier: str | None = Field(description="Null for keys without the scope write.")
     supplier_lot: str | None = Field(description="Null for keys without the scope write.")
+    certificate: Attached | None = Field(description="Null for keys without the scope write.")
     price: Amount | None = Field(description="Null for keys without the scope write.")
+    opened_on: Day | None = Field(description="When a vessel of it was first opened.")
     made_on: Day | None
     expires_on: Day | None
     retest_on: Day | None
@@ -49,6 +53,7 @@ class LotFigures(Out):
 
 
 class LotShown(LotOut):
+    life: LifeNow
     figures: list[LotFigure]
     notes: dict[str, dict[str, Any]]
 
@@ -81,6 +86,8 @@ class StockOut(Out):
     kind: str
     quality: str
     left: Held
+    reserved: Held = Field(description="For planned and running batches.")
+    free: Held = Field(description="Left, less what is reserved.")
     unit_cost: Amount | None = Field(
         description="A kilogram or a piece; null for keys without the scope write."
     )

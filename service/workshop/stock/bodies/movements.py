@@ -23,6 +23,8 @@ Cause = Literal[
     "cleaning",
     "labelling",
     "correction",
+    "skin",
+    "recovered",
 ]
 
 

@@ -6,7 +6,9 @@ from typing import Any
 from pydantic import ConfigDict, Field, field_validator, model_validator
 from pydantic_core import PydanticCustomError
 
+from service.office.attachments.bodies import AttachmentName
 from service.web.fields import Code, Day, In, Out, Short, Utc, Written, refusal, refusal_below
+from service.workshop.deviations.bodies import Flag
 from service.workshop.materials.bodies import Figures, FigureValue
 from service.workshop.stock.bodies.amounts import FOR_ALL, Price, StockAmount, cents
 from service.workshop.stock.bodies.lots import LotOut
@@ -20,6 +22,9 @@ class ReceiptLine(In):
     price: Price | None = Field(default=None, description=FOR_ALL)
     lot: Code | None = Field(default=None, description="Your own number; where absent, the next.")
     supplier_lot: Short | None = Field(default=None, max_length=60)
+    certificate: AttachmentName | None = Field(
+        default=None, description="Its file; may be sent later, or never."
+    )
     made_on: Day | None = None
     expires_on: Day | None = None
     retest_on: Day | None = None
@@ -76,8 +81,12 @@ class ReceiptOut(Out):
     on: Day
     by: str | None
     entered_at: Utc
-    lots: list[LotOut]
+    lots: list[LotOut] = Field(description="None where the note was corrected: the newer has them.")
+    corrects: str | None
+    corrected_by: str | None
+    void: bool
+    reason: str | None
 
 
 class ReceiptMade(ReceiptOut, Written):
-    pass
+    flags: list[Flag] = Field(description="Lots that were past their day when they came.")

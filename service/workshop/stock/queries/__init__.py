@@ -1,6 +1,22 @@
 """What is read of stock: lots, the ledger, origins, prices, delivery notes, the shelf."""
 
-from service.workshop.stock._tables import Edge, Lot, Movement, Receipt
+from service.workshop.stock._tables import Edge, LifeEntry, Lot, Movement, Receipt, TopUp
+from service.workshop.stock.queries.acceptance import (
+    acceptance,
+    asked_of,
+    unmeasured,
+)
+from service.workshop.stock.queries.balances import (
+    BALANCES,
+    Balance,
+    balance_page,
+    balances_of,
+    shown_balances,
+)
+from service.workshop.stock.queries.files import (
+    certificates,
+    named_files,
+)
 from service.workshop.stock.queries.ledger import (
     MOVEMENTS,
     held,
@@ -11,6 +27,16 @@ from service.workshop.stock.queries.ledger import (
     said,
     shown_movement,
     shown_movements,
+    standing_lines,
+)
+from service.workshop.stock.queries.life import (
+    LIFE,
+    ledger_at,
+    life_now,
+    life_page,
+    opened_on,
+    shown_life,
+    vessels_of,
 )
 from service.workshop.stock.queries.lots import (
     LISTING,
@@ -41,58 +67,94 @@ from service.workshop.stock.queries.prices import (
 )
 from service.workshop.stock.queries.receipts import (
     RECEIPTS,
+    lots_received,
     receipt,
     shown_receipt,
     shown_receipts,
 )
 from service.workshop.stock.queries.stock import STOCK, shown_stock, stock_page
+from service.workshop.stock.queries.top_ups import (
+    TOP_UPS,
+    concerns,
+    parts_of,
+    shares,
+    shown_top_ups,
+    top_up_page,
+)
 
 __all__ = [
+    "BALANCES",
+    "LIFE",
     "LISTING",
     "MOVEMENTS",
     "RECEIPTS",
     "STOCK",
+    "TOP_UPS",
+    "Balance",
     "Edge",
+    "LifeEntry",
     "Lot",
     "Movement",
     "OpenLot",
     "Receipt",
     "Step",
+    "TopUp",
     "UnitPrice",
+    "acceptance",
+    "asked_of",
+    "balance_page",
+    "balances_of",
+    "certificates",
     "children",
+    "concerns",
     "figures_of",
     "find_lot",
     "held",
     "latest_price",
     "latest_prices",
+    "ledger_at",
     "left",
+    "life_now",
+    "life_page",
     "lot",
     "lot_by_id",
     "lot_in_body",
     "lots_by_id",
     "lots_of_material",
+    "lots_received",
     "movement",
     "movement_page",
     "movements_of",
     "name_of",
+    "named_files",
     "neighbours",
     "open_lots",
     "open_lots_of",
+    "opened_on",
     "parents",
+    "parts_of",
     "receipt",
     "said",
     "sees_costs",
+    "shares",
     "shown",
+    "shown_balances",
+    "shown_life",
     "shown_lots",
     "shown_movement",
     "shown_movements",
     "shown_receipt",
     "shown_receipts",
     "shown_stock",
+    "shown_top_ups",
+    "standing_lines",
     "stock_page",
     "subject_chain",
+    "top_up_page",
     "traced",
     "unit_price",
     "unit_prices",
+    "unmeasured",
+    "vessels_of",
     "walk",
 ]

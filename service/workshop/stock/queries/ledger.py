@@ -10,6 +10,7 @@ from sqlmodel.sql.expression import Select
 
 from service.science.rounding import plain
 from service.store.lists import Ask, Listing, Page, page
+from service.store.records import standing
 from service.store.session import ReadSession
 from service.web.amounts import mass
 from service.web.fields import Amount
@@ -67,6 +68,14 @@ def movement(session: ReadSession, name: str) -> Movement:
     if row is None:
         raise UnknownMovement(f"There is no movement {name[:20]!r}.")
     return row
+
+
+def standing_lines(session: ReadSession, lot: Lot, cause: str) -> list[Movement]:
+    """The lines of a lot's ledger that one cause brought and that stand."""
+    found = select(Movement).where(
+        Movement.lot == lot.row_id, Movement.cause == cause, standing(Movement)
+    )
+    return list(session.exec(found.order_by(col(Movement.id))))
 
 
 def movement_page(session: ReadSession, ask: Ask, lot: Lot | None) -> Page[Movement]:

@@ -28,7 +28,9 @@ from service.workshop.stock.bodies import (
     Quality,
     money,
 )
+from service.workshop.stock.queries.files import certificates
 from service.workshop.stock.queries.ledger import held, left
+from service.workshop.stock.queries.life import life_now, opened_on
 from service.workshop.stock.rules import MistypedLot, UnknownLot, mistyped, read_as
 
 MOST_MEANT = 3
@@ -109,8 +111,8 @@ def lots_by_id(session: ReadSession, ids: Iterable[int]) -> dict[int, Lot]:
 
 
 def open_lots(session: ReadSession, material: str) -> list[OpenLot]:
-    """What may be drawn of a material: released, not expired, something left; the one that
-    expires first, then the oldest."""
+    """What may be drawn of a material: released, neither expired nor to be looked at again,
+    something left; the one that expires first, then the oldest."""
     return open_lots_of(session, [material])[material]
 
 
@@ -127,14 +129,15 @@ def open_lots_of(session: ReadSession, codes: Iterable[str]) -> dict[str, list[O
 
 @functools.cache
 def _usable() -> SelectOfScalar[Lot]:
-    """The released lots of materials that have not expired, in the order of their use."""
-    expires = col(Lot.expires_on)
+    """The released lots of materials whose days are not past, in the order of their use."""
+    expires, retest = col(Lot.expires_on), col(Lot.retest_on)
     return (
         select(Lot)
         .where(
             col(Lot.material).in_(bindparam("codes", expanding=True)),
             Lot.quality == "released",
             or_(expires.is_(None), expires >= bindparam("today")),
+            or_(retest.is_(None), retest >= bindparam("today")),
         )
         .order_by(expires.is_(None), expires, col(Lot.id))
     )
@@ -157,12 +160,13 @@ def subject_chain(lot: Lot) -> tuple[tuple[str, str], ...]:
 
 
 def shown_lots(session: ReadSession, rows: Sequence[Lot]) -> dict[int, LotOut]:
-    """Lots by key as they are shown, with three queries for all of them."""
+    """Lots by key as they are shown, with a few queries for all of them."""
     remains = left(session, [row.row_id for row in rows])
     names = materials.names(session, [row.material for row in rows])
-    currency = card(session).currency
     costs = sees_costs(session)
     numbers = _receipt_numbers(session, rows)
+    opened = opened_on(session, remains)
+    files = certificates(session, rows) if costs else {}
     return {
         row.row_id: LotOut(
             lot=row.number,
@@ -180,7 +184,9 @@ def shown_lots(session: ReadSession, rows: Sequence[Lot]) -> dict[int, LotOut]:
             receipt=numbers.get(row.receipt or 0),
             supplier=row.supplier if costs else None,
             supplier_lot=row.supplier_lot if costs else None,
-            price=money(row.price, currency) if costs else None,
+            certificate=files.get(row.row_id),
+            price=money(row.price, card(session).currency) if costs else None,
+            opened_on=opened.get(row.row_id),
             made_on=row.made_on,
             expires_on=row.expires_on,
             retest_on=row.retest_on,
@@ -201,7 +207,8 @@ def shown(session: ReadSession, row: Lot) -> LotShown:
     """A lot with what is known of it."""
     plain = shown_lots(session, [row])[row.row_id]
     known = figures_of(session, row)
-    return LotShown(**plain.model_dump(), figures=known.figures, notes=known.notes)
+    life = life_now(session, row, movements_of(session, row.row_id))
+    return LotShown(**plain.model_dump(), life=life, figures=known.figures, notes=known.notes)
 
 
 def figures_of(session: ReadSession, row: Lot) -> LotFigures:

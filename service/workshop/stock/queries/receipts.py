@@ -30,6 +30,12 @@ def receipt(session: ReadSession, number: str) -> Receipt:
     return row
 
 
+def lots_received(session: ReadSession, row: Receipt) -> list[Lot]:
+    """The lots that came by a delivery note, in its order."""
+    found = select(Lot).where(Lot.receipt == row.row_id, Lot.kind == "received")
+    return list(session.exec(found.order_by(col(Lot.id))))
+
+
 def shown_receipts(session: ReadSession, rows: Sequence[Receipt]) -> dict[int, ReceiptOut]:
     """Receipts by key with their lots, as they are shown."""
     wanted = col(Lot.receipt).in_([row.row_id for row in rows])
@@ -39,6 +45,13 @@ def shown_receipts(session: ReadSession, rows: Sequence[Receipt]) -> dict[int, R
     by_receipt: dict[int | None, list[LotOut]] = {}
     for lot in found:
         by_receipt.setdefault(lot.receipt, []).append(shown[lot.row_id])
+    later = session.exec(
+        select(Receipt).where(col(Receipt.corrects).in_([row.row_id for row in rows]))
+    )
+    corrections = {row.corrects: row.number for row in later}
+    before = [row.corrects for row in rows if row.corrects is not None]
+    earlier = session.exec(select(Receipt).where(col(Receipt.id).in_(before)))
+    numbers = {row.row_id: row.number for row in earlier}
     return {
         row.row_id: ReceiptOut(
             receipt=row.number,
@@ -48,6 +61,10 @@ def shown_receipts(session: ReadSession, rows: Sequence[Receipt]) -> dict[int, R
             by=row.by,
             entered_at=row.entered_at,
             lots=by_receipt.get(row.row_id, []),
+            corrects=numbers.get(row.corrects or 0),
+            corrected_by=corrections.get(row.row_id),
+            void=row.void,
+            reason=row.reason,
         )
         for row in rows
     }

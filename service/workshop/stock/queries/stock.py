@@ -1,6 +1,6 @@
 """What is on the shelf, and what it is worth."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -35,8 +35,11 @@ def stock_page(session: ReadSession, ask: Ask) -> Page[Lot]:
     return page(session, STOCK, ask, where=[func.coalesce(balance, 0) != 0])
 
 
-def shown_stock(session: ReadSession, rows: Sequence[Lot]) -> dict[int, StockOut]:
-    """Lots by key with what is left; what it is worth only for who may see costs."""
+def shown_stock(
+    session: ReadSession, rows: Sequence[Lot], reserved: Mapping[int, int]
+) -> dict[int, StockOut]:
+    """Lots by key with what is left, and what of it is reserved; what it is worth only for who may
+    see costs."""
     remains = left(session, [row.row_id for row in rows])
     names = materials.names(session, [row.material for row in rows])
     prices = unit_prices(session, rows) if sees_costs(session) else {}
@@ -49,6 +52,8 @@ def shown_stock(session: ReadSession, rows: Sequence[Lot]) -> dict[int, StockOut
             kind=row.kind,
             quality=row.quality,
             left=held(row, remains[row.row_id]),
+            reserved=held(row, reserved.get(row.row_id, 0)),
+            free=held(row, remains[row.row_id] - reserved.get(row.row_id, 0)),
             unit_cost=_unit_cost(row, prices.get(row.row_id), currency),
             value=_value(prices.get(row.row_id), remains[row.row_id], currency),
             cost_basis=_cost_basis(row, prices.get(row.row_id)),

@@ -15,7 +15,9 @@ from service.workshop.materials.bodies import FigureIn, FigureMade
 from service.workshop.materials.queries import shown_figure
 from service.workshop.stock import actions, queries
 from service.workshop.stock.actions.movements import Moved
+from service.workshop.stock.actions.receipts import past_when_it_came
 from service.workshop.stock.bodies import (
+    AcceptanceOut,
     LotFigures,
     LotOut,
     LotShown,
@@ -26,7 +28,6 @@ from service.workshop.stock.bodies import (
     ReceiptIn,
     ReceiptMade,
     ReceiptOut,
-    StockOut,
     TraceOut,
 )
 from service.workshop.stock.rules import (
@@ -66,7 +67,8 @@ def create_receipt(wanted: ReceiptIn, session: Writing, response: Response) -> R
     shown = queries.shown_receipt(session, row)
     count = len(shown.lots)
     summary = f"{row.number}: {count} {'lot' if count == 1 else 'lots'} from {row.supplier}."
-    return ReceiptMade(**shown.model_dump(), assumed=assumed, summary=summary)
+    flags = past_when_it_came(session, row)
+    return ReceiptMade(**shown.model_dump(), flags=flags, assumed=assumed, summary=summary)
 
 
 @router.get(
@@ -103,6 +105,15 @@ def list_lot_destinations(lot: str, session: Reading) -> TraceOut:
 @router.get("/lots/{lot}/figures", summary="List what is known of a lot", responses=_NO_LOT)
 def list_lot_figures(lot: str, session: Reading) -> LotFigures:
     return queries.figures_of(session, queries.lot(session, lot))
+
+
+@router.get(
+    "/lots/{lot}/acceptance",
+    summary="Show what must be measured of a received lot before it is released, and what was",
+    responses=_NO_LOT,
+)
+def get_lot_acceptance(lot: str, session: Reading) -> AcceptanceOut:
+    return queries.acceptance(session, queries.lot(session, lot))
 
 
 @router.post(
@@ -171,12 +182,3 @@ def _told(session: Writing, moved: Moved, what: str) -> MovementMade:
         assumed=moved.assumed,
         summary=f"{lot.number}, {what}: {change}; {rest} left.",
     )
-
-
-@router.get("/stock", summary="List what is on the shelf")
-def list_stock(
-    ask: Annotated[Ask, Depends(asking(queries.STOCK))], session: Reading, link: Linking
-) -> Listed[StockOut]:
-    found = queries.stock_page(session, ask)
-    shown = queries.shown_stock(session, found.rows)
-    return link(found, lambda row: shown[row.row_id])

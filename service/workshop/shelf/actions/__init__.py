@@ -1,0 +1,1 @@
+"""What changes on the shelf: stock takes are made, counted and corrected."""
