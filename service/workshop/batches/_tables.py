@@ -27,8 +27,10 @@ class Batch(Numbered, table=True):
     product: str | None = Field(default=None, max_length=20, foreign_key="products.code")
     target_mg: int = Field(sa_type=BigInteger)  # what should come out
     planned_on: date
+    override_reason: str | None = Field(default=None, max_length=300)
     created_at: datetime = Field(sa_type=Instant)
     folded: str = Field(default="", max_length=600)
+    bench_mode: bool = Field(default=False)  # open lines follow what was weighed
 
 
 class BatchLine(Numbered, table=True):
@@ -63,6 +65,7 @@ class Page(Recorded, table=True):
     batch: int = Field(foreign_key="batches.id", index=True)
     page: int
     digest: str = Field(max_length=64)  # of the body as sent
+    photo: str | None = Field(default=None, max_length=71)  # of the page itself
 
 
 class Weighing(Recorded, table=True):
@@ -77,6 +80,10 @@ class Weighing(Recorded, table=True):
     amount_mg: int = Field(sa_type=BigInteger)
     entered_value: str = Field(max_length=30)
     entered_unit: str = Field(max_length=20)
+    # With the vessel and the vessel alone, as they were read; null where the net was read.
+    gross: str | None = Field(default=None, max_length=60)
+    tare: str | None = Field(default=None, max_length=60)
+    adjustment: int | None = None  # the number of the one it was added for
     verdict: str = Field(max_length=8)  # within|under|over|none
     substitute: bool = Field(default=False)
     balance: str | None = Field(default=None, max_length=20, foreign_key="equipment.code")
@@ -88,6 +95,7 @@ class CookPoint(Recorded, table=True):
     """A temperature of a kettle at an instant; it joins the batch in the kettle at that time."""
 
     __tablename__ = "cook_points"
+    follows: ClassVar[frozenset[str]] = frozenset({"batch"})
     __table_args__ = (UniqueConstraint("device", "seq"),)
 
     # Null where someone read a pot that is no piece of equipment here.
@@ -101,6 +109,29 @@ class CookPoint(Recorded, table=True):
     remark: str | None = Field(default=None, max_length=200)
     set_aside: str | None = Field(default=None, max_length=200)
     page: int | None = Field(default=None, foreign_key="pages.id")
+    log: int | None = Field(default=None, foreign_key="cook_logs.id", index=True)
+
+
+class CookLog(Recorded, table=True):
+    """A file of a logger, taken in at once: how it was read, and what came of it."""
+
+    __tablename__ = "cook_logs"
+
+    kettle: str | None = Field(
+        default=None, max_length=20, foreign_key="equipment.code", index=True
+    )
+    batch: int | None = Field(default=None, foreign_key="batches.id", index=True)  # it was sent to
+    device: str | None = Field(default=None, max_length=40)
+    sha256: str = Field(max_length=64)  # of the file as it was sent
+    read_as: str = Field(max_length=1200)  # the columns and forms that were stated
+    rows: int  # of the file
+    stored: int
+    known: int
+    set_aside: int
+    first_at: datetime | None = Field(default=None, sa_type=Instant)
+    last_at: datetime | None = Field(default=None, sa_type=Instant)
+    times_from: str = Field(max_length=8)  # at|sent_at
+    behind_ms: int | None = Field(default=None, sa_type=BigInteger)  # by which times were mended
 
 
 class StepEntry(Recorded, table=True):
@@ -134,6 +165,8 @@ class Yield(Recorded, table=True):
     entered_value: str = Field(max_length=30)
     entered_unit: str = Field(max_length=20)
     theory_mg: int = Field(sa_type=BigInteger)
+    balance: str | None = Field(default=None, max_length=20, foreign_key="equipment.code")
+    checked_by: str | None = Field(default=None, max_length=20, foreign_key="people.code")
     page: int | None = Field(default=None, foreign_key="pages.id")
 
 

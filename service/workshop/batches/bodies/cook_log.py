@@ -20,6 +20,7 @@ from pydantic_core import ErrorDetails
 from service.science import units
 from service.science.rounding import plain
 from service.science.units import Quantity
+from service.web.corrections import Traced
 from service.web.fields import (
     Amount,
     Code,
@@ -260,7 +261,7 @@ class StreamStored(Written):
     clock: Clock
 
 
-class CookPointOut(Out):
+class CookPointOut(Traced):
     entry: int
     batch: str | None
     kettle: str | None

@@ -1,11 +1,10 @@
 """Bodies of single entries: weighings, notes, yields, transitions, corrections."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import AfterValidator, ConfigDict, Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
-from service.science.units import Quantity
-from service.web.amounts import whole
+from service.web.corrections import Traced
 from service.web.fields import (
     Amount,
     Code,
@@ -13,39 +12,56 @@ from service.web.fields import (
     In,
     Instant,
     Line,
-    Mass,
     Out,
     Paragraph,
     Remark,
     Utc,
     Written,
-    amount,
     refusal,
 )
+from service.workshop.batches.bodies.balance import BalanceIn, Grams, Tare, Weight
+from service.workshop.batches.bodies.devices import Clock, DeviceIn
+from service.workshop.batches.bodies.retargets import OpenLine
 from service.workshop.deviations.bodies import Flag
 
-
-def _weighs(value: Quantity) -> Quantity:
-    """The ledger counts milligrams; what rounds to none of them weighs nothing."""
-    if not whole(value):
-        raise refusal("out-of-range", f"{value} is less than a milligram.")
-    return value
-
-
-_GRAMS: Any = amount("mass", unit="g", low="0", high="1000000000")
-Grams: Any = Annotated[_GRAMS, AfterValidator(_weighs)]
-Weight: Any = Annotated[Mass, AfterValidator(_weighs)]
 _FIGURES = "What a complete batch told of its version by this: the loss, measured."
 LineNumber = Annotated[int, Field(ge=1, le=200)]
 
 
-class WeighingIn(In):
+class PartIn(BalanceIn):
+    """What of a weighing came from one lot; of one lot it may be the rest."""
+
+    lot: Line
+    amount: Grams | None = Field(default=None, description="Where absent, the rest of the whole.")
+    balance: Code | None = None
+    substitute: bool = Field(default=False, description="Of this part alone.")
+
+    @property
+    def said(self) -> bool:
+        """Whether it says how much it was."""
+        return any(each is not None for each in (self.amount, self.gross, self.tare, self.net))
+
+    @model_validator(mode="after")
+    def _once(self) -> "PartIn":
+        if self.said:
+            self.check_said("amount", self.amount)
+        return self
+
+
+class WeighedOfLineIn(BalanceIn):
     """What went in; the line, or the material if it stands on one line only."""
 
-    line: LineNumber | None = None
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
+
+    line: Annotated[int, Field(ge=0, le=200)] | None = Field(
+        default=None, description="From the sheet; 0: beside the plan, with `material`."
+    )
     material: Code | None = None
-    amount: Grams
+    amount: Grams | None = Field(default=None, description="What went in, as one number.")
     lot: Line | None = Field(default=None, description="Where absent, the only one there is.")
+    from_: list[PartIn] | None = Field(
+        default=None, alias="from", min_length=1, max_length=20, description="Split over lots."
+    )
     balance: Code | None = Field(default=None, description="Where absent, the last used.")
     substitute: bool = Field(
         default=False, description="Another material than planned, and it really went in."
@@ -53,14 +69,38 @@ class WeighingIn(In):
     part: bool = Field(default=False, description="More follows for this line.")
     by: Code | None = None
     checked_by: Code | None = None
-    happened_at: Instant | None = None
 
     @model_validator(mode="after")
-    def _addressed(self) -> "WeighingIn":
+    def _addressed(self) -> "WeighedOfLineIn":
         if self.line is None and self.material is None:
             hint = 'Send "line" from the sheet, or "material".'
             raise refusal("line-missing", "It is not said for which line this is.", hint)
+        if self.line == 0 and self.material is None:
+            wrong = "It is not said what went in beside the plan."
+            raise refusal("material-missing", wrong, 'Send "material".', below=("material",))
+        if self.from_ is None:
+            self.check_said("amount", self.amount)
+        else:
+            _check_split(self, self.from_)
         return self
+
+
+def _check_split(wanted: WeighedOfLineIn, parts: list[PartIn]) -> None:
+    """Raises a payload error unless each part, or all but one of a whole, says how much it was."""
+    for name in ("lot", "gross", "tare", "net"):
+        if getattr(wanted, name) is not None:
+            wrong = f"Of what is split over lots, each part says its own {name}."
+            raise refusal("split-twice", wrong, "Leave it out here.", below=(name,))
+    silent = [number for number, part in enumerate(parts) if not part.said]
+    if len(silent) > (wanted.amount is not None):
+        hint = "Send its amount, or `amount` for the whole and one part without."
+        raise refusal(
+            "part-unsaid", "It cannot be told how much this was.", hint, below=("from", silent[-1])
+        )
+
+
+class WeighingIn(WeighedOfLineIn, DeviceIn):
+    """A weighing as it comes alone, by hand or from a device."""
 
 
 class WrittenFigure(Amount):
@@ -81,6 +121,8 @@ class WeighingOut(Out):
     material: str
     lot: str
     weighed: Figure
+    gross: Figure | None = Field(description="With the vessel; null where the net was read.")
+    tare: Figure | None
     verdict: str
     substitute: bool
     balance: str | None
@@ -94,22 +136,27 @@ class WeighingOut(Out):
     corrected_by: int | None
     void: bool
     reason: str | None
+    late: bool = Field(description="It happened before the batch ended and was entered after.")
+    device_id: str | None
+    device_seq: int | None
 
 
 class WeighingMade(WeighingOut, Written):
-    target: Figure | None
+    target: Figure | None = Field(description="What was aimed at.")
+    moved: list[OpenLine] = Field(description="Open lines that follow what was weighed.")
+    split: list[WeighingOut] = Field(description="Each entry, where it was split over lots.")
+    clock: Clock | None = Field(description="Of a device whose clock could be told.")
     state: str
     flags: list[Flag]
     figures: list[WrittenFigure] = Field(description=_FIGURES)
 
 
-class NoteIn(In):
+class NoteIn(DeviceIn):
     text: Remark
     by: Code | None = None
-    happened_at: Instant | None = None
 
 
-class NoteOut(Out):
+class NoteOut(Traced):
     entry: int
     batch: str
     text: str
@@ -118,14 +165,20 @@ class NoteOut(Out):
     about: str | None
     entered_at: Utc
     entered_from: str
+    late: bool = Field(description="It happened before the batch ended and was entered after.")
+    device_id: str | None
+    device_seq: int | None
 
 
 class NoteMade(NoteOut, Written):
-    pass
+    clock: Clock | None = Field(description="Of a device whose clock could be told.")
+    flags: list[Flag]
 
 
 class YieldIn(In):
     amount: Weight
+    balance: Code | None = Field(default=None, description="Where absent, the last used.")
+    checked_by: Code | None = None
     by: Code | None = None
     happened_at: Instant | None = None
 
@@ -137,8 +190,11 @@ class YieldMade(Written):
     yield_: Figure = Field(alias="yield")
     theory: Figure
     of_theory: Figure
+    balance: str | None
     by: str | None
+    checked_by: str | None
     happened_at: Utc
+    flags: list[Flag]
 
 
 class TransitionIn(In):
@@ -151,6 +207,7 @@ class TransitionIn(In):
 class TransitionMade(Written):
     model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
 
+    entry: int
     batch: str
     from_: str = Field(alias="from")
     to: str
@@ -164,12 +221,18 @@ class TransitionMade(Written):
 class Replacement(In):
     """What the entry should have said; which of these follows from the line."""
 
-    weighed: Grams | None = None
+    weighed: Grams | None = Field(default=None, description="The net.")
+    gross: Grams | None = None
+    tare: Tare | None = None
     lot: Line | None = None
     substitute: bool = False
     balance: Code | None = None
+    checked_by: Code | None = None
     yield_: Weight | None = Field(default=None, alias="yield")
     saw: Paragraph | None = Field(default=None, description="For a line that is not weighed.")
+    happened_at: Instant | None = Field(
+        default=None, description="When it really was; a time that was about is so no longer."
+    )
 
 
 class LineCorrectionIn(In):

@@ -12,7 +12,9 @@ from pydantic import (
     model_validator,
 )
 
+from service.office.attachments.bodies import Attached, AttachmentName
 from service.science.rounding import plain
+from service.web.corrections import CorrectionIn, ReplacementIn, Traced
 from service.web.fields import (
     Code,
     Day,
@@ -23,23 +25,40 @@ from service.web.fields import (
     Out,
     Paragraph,
     Remark,
+    Utc,
     Written,
     refusal,
 )
+from service.workshop.batches.bodies.balance import BalanceIn, Grams, Weight
 from service.workshop.batches.bodies.cook_log import CookTemperature
-from service.workshop.batches.bodies.entries import Grams, Weight, WrittenFigure
+from service.workshop.batches.bodies.entries import WrittenFigure
+from service.workshop.batches.bodies.events import EventAtIn
 from service.workshop.deviations.bodies import Flag
 
 
-class WeighedIn(In):
+class WeighedIn(BalanceIn):
     """A weighing of a line, where more is to be said than the figure."""
 
-    weighed: Grams
+    weighed: Grams | None = None
     lot: Line | None = None
     substitute: bool = False
     balance: Code | None = None
     checked_by: Code | None = None
     at: Mark | None = Field(default=None, description='"14:20" or "about 14:20"')
+
+    @model_validator(mode="after")
+    def _said(self) -> "WeighedIn":
+        self.check_said("weighed", self.weighed)
+        return self
+
+
+class BesideIn(WeighedIn):
+    """What went in beside the plan; each opens a deviation."""
+
+    material: Code
+    adjustment: int | None = Field(
+        default=None, ge=1, le=10_000, description="The one it was added for, by its number."
+    )
 
 
 def _as_text(value: Any) -> Any:
@@ -93,13 +112,23 @@ class PageIn(In):
         default=[], max_length=500, description='["13:05", 60] or ["about 14:20", 240, "remark"]'
     )
     notes: dict[Mark, Remark] = Field(default={}, max_length=100, description="By time.")
+    beside: list[BesideIn] = Field(
+        default=[], max_length=50, description="What went in that no line plans."
+    )
+    events: list[EventAtIn] = Field(
+        default=[], max_length=100, description="Of the closed list, each with its time."
+    )
     yield_: Weight | None = Field(default=None, alias="yield")
     finished: bool = False
+    photo: AttachmentName | None = Field(
+        default=None, description="Of the page itself, the original; sent before, after or never."
+    )
 
     @model_validator(mode="after")
     def _says_something(self) -> "PageIn":
         entered = any(entry is not None for entry in self.lines.values())
-        if not (entered or self.cook or self.notes or self.yield_ or self.finished):
+        said = self.cook or self.notes or self.beside or self.events
+        if not (entered or said or self.yield_ or self.finished):
             hint = "Fill in what was done; lines that were not reached stay null."
             raise refusal("page-empty", "Nothing is entered on this page.", hint)
         return self
@@ -117,6 +146,7 @@ class PageLine(Out):
 class PageMade(Written):
     batch: str
     page: int
+    photo: Attached | None = Field(description="Of the page itself.")
     state: str
     lot: str | None = Field(description="The lot that was made, where the page finished it.")
     lines: list[PageLine]
@@ -124,3 +154,31 @@ class PageMade(Written):
     flags: list[Flag]
     open_deviations: list[str]
     dry_run: bool = False
+
+
+class PageReplacement(ReplacementIn):
+    """What a page says by itself; its entries are corrected by their lines."""
+
+    photo: AttachmentName
+
+
+class PageCorrection(CorrectionIn):
+    """Another photo, or the one that was missing; `void`: the photo is not of this page."""
+
+    replaces: PageReplacement | None = None
+
+
+class PageOut(Traced):
+    """A page as it was entered; its entries name the day and are listed by themselves."""
+
+    batch: str
+    page: int
+    photo: Attached | None = Field(description="Of the page itself.")
+    by: str | None
+    happened_at: Utc
+    about: str | None
+    entered_at: Utc
+
+
+class PageCorrected(PageOut, Written):
+    pass

@@ -2,7 +2,8 @@
 
 from pydantic import Field
 
-from service.workshop.materials.bodies import FigureIn
+from service.workshop.deviations.bodies import Flag
+from service.workshop.materials.bodies import FigureIn, FigureMade
 from service.workshop.recipes.rules import Stage
 
 
@@ -10,3 +11,7 @@ class BatchFigureIn(FigureIn):
     """A figure of a batch; at the end of a stage, later lines can follow from it."""
 
     stage: Stage | None = Field(default=None, description="At the end of which it was read.")
+
+
+class BatchFigureMade(FigureMade):
+    flags: list[Flag]

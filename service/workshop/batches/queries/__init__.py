@@ -10,46 +10,89 @@ from service.workshop.batches._tables import (
     Weighing,
     Yield,
 )
-from service.workshop.batches.queries.cautions import is_pour, pour_caution, pour_limit
-from service.workshop.batches.queries.cook_log import LISTING as COOK_POINTS
-from service.workshop.batches.queries.cook_log import (
-    known_seqs,
-    last_reading,
-    points_page,
-    shown_points,
-)
-from service.workshop.batches.queries.losses import (
+from service.workshop.batches._tables_pot import Adjustment, BatchEvent, ColourDrop
+from service.workshop.batches.queries.balance.losses import (
     LOSS,
     loss_figure,
     measured_loss,
     shown_written,
     version_subject,
 )
-from service.workshop.batches.queries.mass_balance import Spent, cost, mass_balance
-from service.workshop.batches.queries.records import (
+from service.workshop.batches.queries.balance.mass_balance import Spent, cost, mass_balance
+from service.workshop.batches.queries.cook.analysis import cook_analysis
+from service.workshop.batches.queries.cook.curve import (
+    cook_curve,
+    cook_curve_csv,
+    cook_curve_data,
+    cook_curve_svg,
+)
+from service.workshop.batches.queries.cook.log import LISTING as COOK_POINTS
+from service.workshop.batches.queries.cook.log import (
+    known_seqs,
+    last_reading,
+    points_page,
+    shown_points,
+)
+from service.workshop.batches.queries.plan.cautions import is_pour, pour_caution, pour_limit
+from service.workshop.batches.queries.plan.reservations import (
+    UNDER_WAY,
+    Need,
+    Reserved,
+    coming,
+    needs,
+    reserved,
+)
+from service.workshop.batches.queries.plan.sheet import sheet
+from service.workshop.batches.queries.pot.adjustments import (
+    ADJUSTMENTS,
+    additions,
+    adjustment,
+    adjustments,
+    next_adjustment,
+    readings,
+)
+from service.workshop.batches.queries.pot.adjustments import NEWEST as NEWEST_GOALS
+from service.workshop.batches.queries.pot.events import (
+    COLOUR_LADDER,
+    EVENTS,
+    colour_ladder,
+    events,
+    shown_drops,
+    shown_events,
+)
+from service.workshop.batches.queries.pot.loops import loop
+from service.workshop.batches.queries.pot.shown_adjustments import (
+    shown_adjustment,
+    shown_adjustments,
+    unreached,
+)
+from service.workshop.batches.queries.record.records import (
     LISTING,
     NOTES,
+    TRANSITIONS,
     WEIGHINGS,
     Charged,
     Window,
     batch,
+    batch_by_id,
     charged,
+    entered_together,
     last_balance,
     lines,
+    made_by,
     made_lot,
     next_page,
     page_of_digest,
+    planned_stages,
     running_in,
     span,
-    stages,
     step_entries,
     transitions,
     weighings,
     windows,
     yield_of,
 )
-from service.workshop.batches.queries.sheet import sheet
-from service.workshop.batches.queries.shown import (
+from service.workshop.batches.queries.record.shown import (
     as_entered,
     figure,
     grams,
@@ -57,31 +100,81 @@ from service.workshop.batches.queries.shown import (
     open_deviations,
     percent,
     shown,
+    shown_moves,
     shown_note,
+    shown_notes,
     shown_weighings,
+)
+from service.workshop.batches.queries.record.whole import shown_whole
+from service.workshop.batches.queries.stages.by_products import Origins, origins
+from service.workshop.batches.queries.stages.shown_stages import (
+    shown_balance,
+    shown_stages,
+    shown_void,
+)
+from service.workshop.batches.queries.stages.stages import LISTING as STAGES
+from service.workshop.batches.queries.stages.stages import (
+    StageBegun,
+    StageEntry,
+    StageWorked,
+    begun,
+    next_number,
+    ready_on,
+    stage,
+    stages,
 )
 
 __all__ = [
+    "ADJUSTMENTS",
+    "COLOUR_LADDER",
     "COOK_POINTS",
+    "EVENTS",
     "LISTING",
     "LOSS",
+    "NEWEST_GOALS",
     "NOTES",
+    "STAGES",
+    "TRANSITIONS",
+    "UNDER_WAY",
     "WEIGHINGS",
+    "Adjustment",
     "Batch",
+    "BatchEvent",
     "BatchLine",
     "BatchNote",
     "Charged",
+    "ColourDrop",
     "CookPoint",
+    "Need",
+    "Origins",
+    "Reserved",
     "Spent",
+    "StageBegun",
+    "StageEntry",
+    "StageWorked",
     "StepEntry",
     "Transition",
     "Weighing",
     "Window",
     "Yield",
+    "additions",
+    "adjustment",
+    "adjustments",
     "as_entered",
     "batch",
+    "batch_by_id",
+    "begun",
     "charged",
+    "colour_ladder",
+    "coming",
+    "cook_analysis",
+    "cook_curve",
+    "cook_curve_csv",
+    "cook_curve_data",
+    "cook_curve_svg",
     "cost",
+    "entered_together",
+    "events",
     "figure",
     "grams",
     "is_pour",
@@ -90,28 +183,50 @@ __all__ = [
     "last_balance",
     "last_reading",
     "lines",
+    "loop",
     "loss_figure",
+    "made_by",
     "made_lot",
     "mass_balance",
     "measured_loss",
+    "needs",
+    "next_adjustment",
+    "next_number",
     "next_page",
     "open_deviations",
+    "origins",
     "page_of_digest",
     "percent",
+    "planned_stages",
     "points_page",
     "pour_caution",
     "pour_limit",
+    "readings",
+    "ready_on",
+    "reserved",
     "running_in",
     "sheet",
     "shown",
+    "shown_adjustment",
+    "shown_adjustments",
+    "shown_balance",
+    "shown_drops",
+    "shown_events",
+    "shown_moves",
     "shown_note",
+    "shown_notes",
     "shown_points",
+    "shown_stages",
+    "shown_void",
     "shown_weighings",
+    "shown_whole",
     "shown_written",
     "span",
+    "stage",
     "stages",
     "step_entries",
     "transitions",
+    "unreached",
     "version_subject",
     "weighings",
     "windows",

@@ -11,8 +11,9 @@ from service.web.paging import Linking, Listed, asking
 from service.web.problems import problems
 from service.web.route import BULK, Route
 from service.web.sessions import Reading, Writing
-from service.workshop.batches import answers, queries
-from service.workshop.batches.actions import cook_log
+from service.workshop.batches import queries
+from service.workshop.batches.actions.cook import log as cook_log
+from service.workshop.batches.answers import entries as answers
 from service.workshop.batches.bodies.cook_log import (
     CookPointOut,
     CookPointsIn,

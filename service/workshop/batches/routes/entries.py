@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path
+from fastapi import APIRouter, Depends, Path, Response
 
 from service.errors import AlreadyCorrected
 from service.store.lists import Ask, page
@@ -10,11 +10,12 @@ from service.web.paging import Linking, Listed, asking
 from service.web.problems import problems
 from service.web.route import Route
 from service.web.sessions import Reading, Writing
-from service.workshop.batches import answers, queries
-from service.workshop.batches.actions import completion, remarks
-from service.workshop.batches.actions.corrections import correct_line
-from service.workshop.batches.actions.pages import enter_page
-from service.workshop.batches.actions.weighings import enter_weighing
+from service.workshop.batches import queries
+from service.workshop.batches.actions.amending.lines import correct_line
+from service.workshop.batches.actions.ending import completion
+from service.workshop.batches.actions.entries import live
+from service.workshop.batches.actions.pages.whole import enter_page
+from service.workshop.batches.answers import entries as answers
 from service.workshop.batches.bodies.entries import (
     LineCorrected,
     LineCorrectionIn,
@@ -30,6 +31,7 @@ from service.workshop.batches.bodies.entries import (
 from service.workshop.batches.bodies.pages import PageIn, PageMade
 from service.workshop.batches.rules import (
     BatchState,
+    DeviceSeqUsed,
     NothingToCorrect,
     PageKnown,
     SeveralEntries,
@@ -40,6 +42,7 @@ from service.workshop.batches.rules import (
 )
 
 router = APIRouter(prefix="/v1", tags=["batches"], route_class=Route)
+_KNOWN = "The device had sent it before: the entry that it made then."
 LineNumber = Annotated[int, Path(ge=0, le=200, description="From the sheet; 0: unplanned.")]
 
 
@@ -72,11 +75,17 @@ def list_weighings(
     "/batches/{code}/weighings",
     status_code=201,
     summary="Record a weighing",
-    responses=problems(UnknownBatch, WrongMaterial),
+    responses={
+        200: {"model": WeighingMade, "description": _KNOWN},
+        **problems(UnknownBatch, WrongMaterial, DeviceSeqUsed),
+    },
 )
-def record_batch_weighing(code: str, wanted: WeighingIn, session: Writing) -> WeighingMade:
-    desk, found = enter_weighing(session, code, wanted)
-    return answers.weighed(session, desk, found, wanted)
+def record_batch_weighing(
+    code: str, wanted: WeighingIn, session: Writing, response: Response
+) -> WeighingMade:
+    found = live.enter_weighing(session, code, wanted)
+    response.status_code = 200 if found.again else 201
+    return answers.weighed(session, found, wanted)
 
 
 @router.get("/batches/{code}/notes", summary="List the notes", responses=problems(UnknownBatch))
@@ -89,18 +98,23 @@ def list_batch_notes(
     batch = queries.batch(session, code)
     where = [queries.BatchNote.batch == batch.row_id]
     found = page(session, queries.NOTES, ask, where=where)
-    return link(found, lambda row: queries.shown_note(row, batch))
+    shown = queries.shown_notes(session, found.rows, batch)
+    return link(found, lambda row: shown[row.row_id])
 
 
 @router.post(
     "/batches/{code}/notes",
     status_code=201,
     summary="Note something to a batch",
-    responses=problems(UnknownBatch),
+    responses={
+        200: {"model": NoteMade, "description": _KNOWN},
+        **problems(UnknownBatch, DeviceSeqUsed),
+    },
 )
-def add_batch_note(code: str, wanted: NoteIn, session: Writing) -> NoteMade:
-    desk, row = remarks.add_note(session, code, wanted)
-    return answers.noted(desk, row, wanted)
+def add_batch_note(code: str, wanted: NoteIn, session: Writing, response: Response) -> NoteMade:
+    found = live.add_note(session, code, wanted)
+    response.status_code = 200 if found.again else 201
+    return answers.noted(session, found, wanted)
 
 
 @router.post(

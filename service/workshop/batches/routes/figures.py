@@ -9,11 +9,12 @@ from service.web.paging import Linking, Listed, asking
 from service.web.problems import problems
 from service.web.route import Route
 from service.web.sessions import Reading, Writing
-from service.workshop.batches import answers, queries
-from service.workshop.batches.actions.readings import record_reading
-from service.workshop.batches.bodies.readings import BatchFigureIn
+from service.workshop.batches import queries
+from service.workshop.batches.actions.entries.readings import record_reading
+from service.workshop.batches.answers import entries as answers
+from service.workshop.batches.bodies.readings import BatchFigureIn, BatchFigureMade
 from service.workshop.batches.rules import UnknownBatch
-from service.workshop.materials.bodies import FigureMade, FigureOut
+from service.workshop.materials.bodies import FigureOut
 from service.workshop.materials.queries import FIGURES, shown_figure
 
 router = APIRouter(prefix="/v1/batches", tags=["batches"], route_class=Route)
@@ -25,8 +26,8 @@ router = APIRouter(prefix="/v1/batches", tags=["batches"], route_class=Route)
     summary="Record what was measured in the pot, at the end of a stage or at any time",
     responses=problems(UnknownBatch),
 )
-def record_batch_figure(code: str, wanted: BatchFigureIn, session: Writing) -> FigureMade:
-    return answers.measured(session, record_reading(session, code, wanted), wanted)
+def record_batch_figure(code: str, wanted: BatchFigureIn, session: Writing) -> BatchFigureMade:
+    return answers.measured(*record_reading(session, code, wanted), wanted)
 
 
 @router.get(

@@ -9,8 +9,10 @@ from service.web.paging import Linking, Listed, asking
 from service.web.problems import problems
 from service.web.route import Route
 from service.web.sessions import Reading, Writing
-from service.workshop.batches import answers, queries
-from service.workshop.batches.actions import completion, planning
+from service.workshop.batches import queries
+from service.workshop.batches.actions.ending import completion
+from service.workshop.batches.actions.plan import planning
+from service.workshop.batches.answers import entries as answers
 from service.workshop.batches.bodies.entries import (
     TransitionIn,
     TransitionMade,
@@ -22,6 +24,7 @@ from service.workshop.batches.bodies.plans import (
     MassBalanceOut,
     SheetOut,
 )
+from service.workshop.batches.bodies.whole import BatchShown
 from service.workshop.batches.rules import (
     BatchState,
     PourTooHot,
@@ -46,6 +49,7 @@ from service.workshop.scalings.rules import (
     UnknownScaling,
     ValueNeeded,
 )
+from service.workshop.stock.rules import StockShort
 
 router = APIRouter(prefix="/v1", tags=["batches"], route_class=Route)
 
@@ -77,6 +81,7 @@ def list_batches(
         TooDeep,
         KettleTooSmall,
         TooSmallToWeigh,
+        StockShort,
     ),
 )
 def plan_a_batch(wanted: BatchIn, session: Writing, response: Response) -> BatchMade:
@@ -86,8 +91,8 @@ def plan_a_batch(wanted: BatchIn, session: Writing, response: Response) -> Batch
 
 
 @router.get("/batches/{code}", summary="Show a batch", responses=problems(UnknownBatch))
-def get_batch(code: str, session: Reading) -> BatchOut:
-    return queries.shown(session, queries.batch(session, code))
+def get_batch(code: str, session: Reading) -> BatchShown:
+    return queries.shown_whole(session, queries.batch(session, code))
 
 
 @router.get(

@@ -1,0 +1,1 @@
+"""The cook log, and the files of loggers."""

@@ -1,0 +1,1 @@
+"""How a batch ends, and what that asks."""

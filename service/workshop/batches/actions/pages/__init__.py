@@ -1,0 +1,1 @@
+"""A whole page, entered at once."""

@@ -1,0 +1,1 @@
+"""A batch planned: its scaling, its lots, its pour."""

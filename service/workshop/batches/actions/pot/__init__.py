@@ -1,0 +1,1 @@
+"""What is seen in the pot, and done to bring it to a goal."""

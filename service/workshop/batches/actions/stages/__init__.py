@@ -1,0 +1,1 @@
+"""Stages as they are worked, and what they give."""

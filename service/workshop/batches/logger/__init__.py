@@ -1,0 +1,1 @@
+"""A logger's file, read as it was stated to be: pure."""

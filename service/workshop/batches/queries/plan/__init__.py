@@ -1,0 +1,1 @@
+"""What the plan says: the sheet, the targets, what is reserved."""

@@ -1,0 +1,1 @@
+"""Events, colour and adjustments of the pot."""

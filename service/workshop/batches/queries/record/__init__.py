@@ -1,0 +1,1 @@
+"""Batches and their entries, as rows and as shown."""

@@ -1,0 +1,1 @@
+"""Stages as they were worked."""
