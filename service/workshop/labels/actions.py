@@ -3,19 +3,20 @@
 from dataclasses import dataclass
 from typing import Any
 
-from service.errors import Invalid, at
+from service.errors import Invalid, at, below
 from service.office.audit.queries import head
 from service.office.documents.actions import freeze_revision
 from service.office.documents.queries import Document
+from service.office.keys.rules import ScopeNeeded
 from service.office.people.queries import doer
-from service.store.records import stamp
+from service.store.records import Amends, amend, stamp
 from service.store.session import WriteSession
 from service.workshop.deviations.actions import Fact, open_deviation
 from service.workshop.deviations.bodies import Flag
 from service.workshop.labels import queries
 from service.workshop.labels._tables import Labelling
-from service.workshop.labels.bodies import LabelIn, LabellingIn
-from service.workshop.labels.rules import Counted, count_problems
+from service.workshop.labels.bodies import LabelIn, LabellingCorrection, LabellingIn
+from service.workshop.labels.rules import Counted, LabelNotFrozen, count_problems
 from service.workshop.lots import queries as lots
 from service.workshop.products import queries as products
 from service.workshop.stock import actions as stock
@@ -84,6 +85,63 @@ def record_labelling(session: WriteSession, lot: Lot, wanted: LabellingIn) -> Ou
     return Outcome(row, flags, assumed)
 
 
+def correct_labelling(
+    session: WriteSession, lot: Lot, number: int, wanted: LabellingCorrection
+) -> Outcome:
+    """Put a count right; the blank labels that were drawn by it are given back or drawn anew.
+
+    Raises UnknownEntry, AlreadyCorrected, ScopeNeeded, LabelNotFrozen, Invalid.
+    """
+    old = queries.labelling(session, lot, number)
+    if lot.quality != "quarantine" and "release" not in session.actor.scopes:
+        wrong = f"{lot.number} is {lot.quality}; correcting its labels needs the scope release."
+        raise ScopeNeeded(wrong, more={"needs": "release"})
+    by = doer(session, wanted.by)
+    row = amend(
+        session, old, Amends(wanted.reason, by, wanted.void), _changes(session, lot, wanted)
+    )
+    flags = _redraw(session, old, row)
+    flags += [] if wanted.void else _flags(session, lot, row)
+    return Outcome(row, flags, {} if wanted.by or by is None else {"by": by})
+
+
+def _changes(session: WriteSession, lot: Lot, wanted: LabellingCorrection) -> dict[str, Any]:
+    if wanted.replaces is None:
+        return {}
+    changes = wanted.replaces.changed()
+    if (number := changes.pop("revision", None)) is not None:
+        try:
+            changes["document"] = queries.revision(session, lot.number, number).row_id
+        except LabelNotFrozen as missing:
+            raise LabelNotFrozen(missing.detail, below(missing.faults, "replaces")) from None
+    if (sent := changes.get("label_lot")) is not None:
+        blank = stocked.lot_in_body(session, sent, pointer="#/replaces/label_lot")
+        _check_counted(blank, "#/replaces/label_lot")
+        changes["label_lot"] = blank.row_id
+    return changes
+
+
+def _redraw(session: WriteSession, old: Labelling, row: Labelling) -> list[Flag]:
+    """What makes the ledger of the blank labels agree with the count as it stands now."""
+    drawn = {old.label_lot: old.printed}
+    now = 0 if row.void else row.printed
+    drawn[row.label_lot] = drawn.get(row.label_lot, 0) - now
+    flags = []
+    for key, back in drawn.items():
+        if key is None or not back:
+            continue
+        movement = Move(
+            amount=back,
+            cause="correction",
+            cause_ref=f"labelling {row.row_id}",
+            by=row.by,
+            happened_at=row.happened_at,
+            reason=row.reason,
+        )
+        flags.append(stock.move(session, stocked.lot_by_id(session, key), movement, plan=False))
+    return [flag for flag in flags if flag]
+
+
 def _label_lot(
     session: WriteSession, lot: Lot, wanted: LabellingIn
 ) -> tuple[Lot | None, dict[str, Any]]:
@@ -91,7 +149,7 @@ def _label_lot(
     kind = products.pack(session, lot.product or "", lot.pack or "").label
     if wanted.label_lot is not None:
         sent = stocked.lot_in_body(session, wanted.label_lot, pointer="#/label_lot")
-        _check_counted(sent)
+        _check_counted(sent, "#/label_lot")
         return sent, {}
     if kind is None:
         return None, {}
@@ -101,12 +159,12 @@ def _label_lot(
     return there[0].lot, {"label_lot": there[0].lot.number}
 
 
-def _check_counted(sent: Lot) -> None:
+def _check_counted(sent: Lot, pointer: str) -> None:
     if sent.measure == "count" and sent.kind != "packed":
         return
     wrong = f"{sent.number} is a lot of {sent.material}, which is no label."
     hint = "Send the lot of blank labels, or leave it out."
-    raise Invalid(wrong, at("#/label_lot", wrong, "not-a-label", hint=hint))
+    raise Invalid(wrong, at(pointer, wrong, "not-a-label", hint=hint))
 
 
 def _flags(session: WriteSession, lot: Lot, row: Labelling) -> list[Flag]:

@@ -1,10 +1,11 @@
 """Bodies of the labels slice."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
 from service.office.workshop_card.bodies import Language, Market
+from service.web.corrections import CorrectionIn, ReplacementIn, Traced
 from service.web.fields import Code, In, Instant, Out, Utc, Written
 from service.workshop.deviations.bodies import Flag
 
@@ -103,7 +104,8 @@ class LabellingIn(In):
     happened_at: Instant | None = None
 
 
-class LabellingOut(Out):
+class LabellingOut(Traced):
+    entry: int
     lot: str
     revision: int
     printed: int
@@ -117,3 +119,17 @@ class LabellingOut(Out):
 
 class LabellingMade(LabellingOut, Written):
     flags: list[Flag]
+
+
+class LabellingReplacement(ReplacementIn):
+    needed: ClassVar[frozenset[str]] = frozenset({"printed", "used", "spoiled", "revision"})
+
+    printed: Count | None = None
+    used: Count | None = None
+    spoiled: Count | None = None
+    revision: Revision | None = None
+    label_lot: Code | None = Field(default=None, description="Null where none was drawn from.")
+
+
+class LabellingCorrection(CorrectionIn):
+    replaces: LabellingReplacement | None = None

@@ -10,7 +10,7 @@ from service.office.documents.queries import Document
 from service.office.workshop_card.bodies import Language, Market
 from service.office.workshop_card.queries import card
 from service.store.lists import Ask, Listing, Page, page
-from service.store.records import standing
+from service.store.records import corrected_by, entry, standing
 from service.store.session import ReadSession
 from service.workshop.labels._tables import Labelling
 from service.workshop.labels.bodies import LabellingOut, LabelOut
@@ -166,16 +166,23 @@ def labellings(session: ReadSession, lot: Lot) -> list[Labelling]:
     return list(session.exec(wanted.order_by(col(Labelling.id))))
 
 
+def labelling(session: ReadSession, lot: Lot, number: int) -> Labelling:
+    """A count of a lot's labels by its number. Raises UnknownEntry."""
+    return entry(session, Labelling, number, col(Labelling.lot) == lot.row_id)
+
+
 def labelling_page(session: ReadSession, ask: Ask, lot: Lot) -> Page[Labelling]:
-    """One page of the standing counts of a lot's labels."""
-    return page(session, LABELLINGS, ask, where=(Labelling.lot == lot.row_id, standing(Labelling)))
+    """One page of the counts of a lot's labels, also of those that were corrected."""
+    return page(session, LABELLINGS, ask, where=(Labelling.lot == lot.row_id,))
 
 
 def shown_labelling(session: ReadSession, row: Labelling) -> LabellingOut:
     drawn = stock.lot_by_id(session, row.label_lot).number if row.label_lot else None
     number = stock.lot_by_id(session, row.lot).number
     document = next(one for one in frozen(session, number) if one.id == row.document)
+    later = corrected_by(session, row)
     return LabellingOut(
+        entry=row.row_id,
         lot=number,
         revision=document.revision,
         printed=row.printed,
@@ -185,4 +192,8 @@ def shown_labelling(session: ReadSession, row: Labelling) -> LabellingOut:
         by=row.by,
         happened_at=row.happened_at,
         entered_at=row.entered_at,
+        corrects=row.corrects,
+        corrected_by=None if later is None else later.row_id,
+        void=row.void,
+        reason=row.reason,
     )

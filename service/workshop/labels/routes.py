@@ -4,8 +4,11 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Path, Query, Response
 
+from service.errors import AlreadyCorrected
+from service.office.keys.rules import ScopeNeeded
 from service.office.workshop_card.bodies import Language, Market
 from service.store.lists import Ask
+from service.store.records import UnknownEntry
 from service.web.paging import Linking, Listed, asking
 from service.web.problems import problems
 from service.web.route import Route
@@ -13,6 +16,7 @@ from service.web.sessions import Reading, Writing
 from service.workshop.labels import actions, queries
 from service.workshop.labels.bodies import (
     LabelIn,
+    LabellingCorrection,
     LabellingIn,
     LabellingMade,
     LabellingOut,
@@ -26,6 +30,7 @@ router = APIRouter(prefix="/v1/lots/{lot}", tags=["labels"], route_class=Route)
 
 _LOT = (UnknownLot, MistypedLot, NotPacked)
 Number = Annotated[int, Path(ge=1, le=100_000, description="Revision of the label")]
+Entry = Annotated[int, Path(ge=1, lt=2**63, description="Number of the count, from the list")]
 AskMarket = Annotated[
     Market | None, Query(description="Where absent, the product's or the workshop's first")
 ]
@@ -113,5 +118,26 @@ def record_labelling(lot: str, wanted: LabellingIn, session: Writing) -> Labelli
     shown = queries.shown_labelling(session, done.row)
     drawn = f" from {shown.label_lot}" if shown.label_lot else ", no label stock drawn"
     summary = f"{shown.printed} labels printed{drawn}; {shown.used} used, {shown.spoiled} spoiled."
+    flags, assumed = done.flags, done.assumed
+    return LabellingMade(**shown.model_dump(), flags=flags, assumed=assumed, summary=summary)
+
+
+@router.post(
+    "/labellings/{entry}/corrections",
+    status_code=201,
+    summary="Correct or void a count of labels",
+    description="Blank labels that the count drew go back to their lot, or more are drawn. Once "
+    "the lot has left quarantine it needs the scope release.",
+    responses=problems(*_LOT, UnknownEntry, AlreadyCorrected, ScopeNeeded, LabelNotFrozen),
+)
+def correct_labelling(
+    lot: str, entry: Entry, wanted: LabellingCorrection, session: Writing
+) -> LabellingMade:
+    row = queries.packed(session, lot)
+    done = actions.correct_labelling(session, row, entry, wanted)
+    shown = queries.shown_labelling(session, done.row)
+    counts = f"{shown.printed} printed, {shown.used} used, {shown.spoiled} spoiled"
+    said = "voided" if shown.void else f"now {counts}"
+    summary = f"Count {entry} of {row.number} {said}."
     flags, assumed = done.flags, done.assumed
     return LabellingMade(**shown.model_dump(), flags=flags, assumed=assumed, summary=summary)

@@ -1,10 +1,11 @@
 """Bodies of the filling slice."""
 
-from typing import Any
+from typing import Any, ClassVar
 
 from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
+from service.web.corrections import CorrectionIn, ReplacementIn
 from service.web.fields import (
     Amount,
     Code,
@@ -27,6 +28,15 @@ from service.workshop.materials.bodies import FigureValue
 MOST_PACKS = 10_000
 Grams: Any = number("0.001", "1000000")
 PackName: Any = text(20)
+
+
+def check_density(sent: FigureValue | None) -> None:
+    """Raises a payload error for what is no density."""
+    if sent is not None:
+        try:
+            sent.read("density")
+        except PydanticCustomError as error:
+            raise refusal_below(error, "density") from None
 
 
 class FillIn(In):
@@ -68,11 +78,7 @@ class FillIn(In):
         if self.count is not None and len(self.gross_g) > self.count:
             wrong = f"{len(self.gross_g)} weights were sent for {self.count} packs."
             raise refusal("more-weights-than-packs", wrong, below=("gross_g",))
-        if self.density is not None:
-            try:
-                self.density.read("density")
-            except PydanticCustomError as error:
-                raise refusal_below(error, "density") from None
+        check_density(self.density)
         return self
 
     @property
@@ -135,3 +141,38 @@ class LotFills(Out):
     lot: str
     kind: str
     fills: list[FillOut]
+
+
+class FillReplacement(ReplacementIn):
+    """What the fill really was. The density is that of the bulk lot as it stands now, unless one
+    is sent."""
+
+    needed: ClassVar[frozenset[str]] = frozenset({"count", "container_lot", "on"})
+
+    count: int | None = Field(default=None, ge=1, le=MOST_PACKS)
+    gross_g: list[Grams] | None = Field(
+        default=None, max_length=1000, description="Of all packs that were weighed."
+    )
+    tare: Mass | None = Field(default=None, description="Null: the container's.")
+    density: FigureValue | None = Field(default=None, description="Kept as the lot's figure.")
+    container_lot: Code | None = None
+    closure_lot: Code | None = None
+    on: Day | None = None
+
+    @model_validator(mode="after")
+    def _dense(self) -> "FillReplacement":
+        check_density(self.density)
+        return self
+
+
+class FillCorrection(CorrectionIn):
+    replaces: FillReplacement | None = None
+
+
+class FillCorrected(FillOut, Written):
+    entry: int
+    corrects: int
+    void: bool
+    reason: str
+    flags: list[Flag]
+    left: Amount | None = Field(description="What is left of the bulk lot.")

@@ -7,6 +7,7 @@ from sqlmodel import col, select
 
 from service.office.workshop_card.queries import zone
 from service.science.rounding import plain
+from service.store.records import standing
 from service.store.session import ReadSession
 from service.web.amounts import litres, mass
 from service.web.fields import Amount, Figure
@@ -21,13 +22,15 @@ from service.workshop.stock.queries import Lot
 
 
 def fill_of(session: ReadSession, packed: Lot) -> Fill | None:
-    """The fill that made a packed lot; None for a bulk, and for a lot that came back."""
-    return session.exec(select(Fill).where(Fill.lot == packed.id)).first()
+    """The fill that made a packed lot, as it stands; None for a bulk, for a lot that came back,
+    and where the fill was voided."""
+    return session.exec(select(Fill).where(Fill.lot == packed.id, standing(Fill))).first()
 
 
 def fills_from(session: ReadSession, bulk: Lot) -> list[Fill]:
-    """The fills of a bulk lot, the oldest first."""
-    return list(session.exec(select(Fill).where(Fill.bulk == bulk.id).order_by(col(Fill.id))))
+    """The standing fills of a bulk lot, by the packed lots that they made."""
+    found = select(Fill).where(Fill.bulk == bulk.id, standing(Fill))
+    return list(session.exec(found.order_by(col(Fill.lot))))
 
 
 def packed_from(session: ReadSession, bulk: Lot) -> list[Lot]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from service.errors import Conflict
+from service.errors import Conflict, NotFound
 from service.science.errors import ScienceError
 from service.science.net_contents import FillVerdict, fill_check, volume_of_mass
 from service.science.rounding import plain, round_half_even
@@ -25,6 +25,12 @@ class NotBulk(Conflict):
         "A fill takes a made lot that is kept by mass. What was received is sold as it came, and "
         "what is packed already is not packed again."
     )
+
+
+class UnknownFill(NotFound):
+    slug = "fill-unknown"
+    title = "No fill of this lot stands"
+    about = "A packed lot came from one fill; a bulk lot, and a fill that was voided, have none."
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,3 +93,12 @@ def expires_on(made_on: date | None, months: int | None) -> date | None:
     year, month = divmod(count, 12)
     last = calendar.monthrange(year, month + 1)[1]
     return date(year, month + 1, min(made_on.day, last))
+
+
+class NotFilled(Conflict):
+    slug = "not-filled"
+    title = "Only packs that were filled here are examined"
+    about = (
+        "An examination looks at the packs of one fill: leaks, and how they look. A bulk lot has "
+        "none; POST /v1/lots/{lot}/fills makes the packed lot."
+    )

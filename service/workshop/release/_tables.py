@@ -1,5 +1,7 @@
 """Rows of the release slice."""
 
+from datetime import date
+
 from sqlmodel import Field
 
 from service.store.columns import Recorded
@@ -15,5 +17,6 @@ class Act(Recorded, table=True):
     act: str = Field(max_length=10)  # release | reject
     condition: str | None = Field(default=None, max_length=300)
     waiver: str | None = Field(default=None, max_length=600)
+    retest_on: date | None = None
     label: int | None = Field(default=None, foreign_key="documents.id")
     sheet: int | None = Field(default=None, foreign_key="documents.id")

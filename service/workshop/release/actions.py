@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
-from service.errors import Remedy, at
+from service.errors import Invalid, Remedy, at
 from service.office.documents.queries import Document
 from service.office.people import queries as people
+from service.office.workshop_card.queries import today
 from service.store.lists import Ask, page
 from service.store.numbers import yearly
 from service.store.records import stamp
@@ -15,6 +16,7 @@ from service.workshop.lots import queries as lots
 from service.workshop.release import queries
 from service.workshop.release._tables import Act
 from service.workshop.release.bodies import RejectionIn, ReleaseIn
+from service.workshop.release.record.freezing import freeze_of_lot
 from service.workshop.release.rules import AlreadyRejected, NamedPersonNeeded, NotReady
 from service.workshop.sheets import actions as sheets
 from service.workshop.stock.actions import set_quality
@@ -40,11 +42,15 @@ def release(session: WriteSession, lot: Lot, wanted: ReleaseIn) -> Done:
     found = queries.against(
         session, lot, label=label, with_bulk=wanted.with_bulk, waived=wanted.waiver is not None
     )
+    if lot.kind != "packed" and wanted.retest_on is not None:
+        # Looked at again on its day, and good for longer.
+        found = [one for one in found if one.code != "already-released"]
     if found:
         more = f" {len(found) - 1} more in `errors`." if len(found) > 1 else ""
         faults = tuple(one.as_fault() for one in found)
         raise NotReady(f"{found[0].detail}{more}", faults)
     by, assumed = _named(session, wanted.by)
+    _set_retest(session, lot, wanted)
     set_quality(session, lot, "released", condition=wanted.condition)
     bulk = lots.bulk_of(session, lot)
     if bulk.quality != "released":
@@ -54,12 +60,27 @@ def release(session: WriteSession, lot: Lot, wanted: ReleaseIn) -> Done:
     sheet = sheets.publish(session, lot, by) if lot.kind == "packed" else None
     row = _act(session, lot, by=by)
     row.condition, row.waiver = wanted.condition, wanted.waiver
+    row.retest_on = wanted.retest_on
     row.label = label.row_id if label else None
     row.sheet = sheet.row_id if sheet else None
     session.add(row)
+    if lot.kind == "packed":
+        session.flush()  # the record is read from what was written
+        freeze_of_lot(session, bulk, by)
     if label is not None and wanted.label is None:
         assumed["label"] = label.revision
     return Done(row, assumed)
+
+
+def _set_retest(session: WriteSession, lot: Lot, wanted: ReleaseIn) -> None:
+    """Raises Invalid for a day that is not still to come."""
+    if wanted.retest_on is None:
+        return
+    if wanted.retest_on <= today(session):
+        wrong = f"{wanted.retest_on.isoformat()} is not still to come."
+        remedies = (Remedy("its retest date stays as it is", {"retest_on": None}),)
+        raise Invalid(wrong, at("#/retest_on", wrong, "day-past", remedies=remedies))
+    lot.retest_on = wanted.retest_on
 
 
 def _act(session: WriteSession, lot: Lot, *, by: str, reason: str | None = None) -> Act:

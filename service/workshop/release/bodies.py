@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from service.web.fields import Code, In, Line, Out, Paragraph, Utc, Written
+from service.web.fields import Code, Day, In, Line, Out, Paragraph, Utc, Written
 
 Revision = Annotated[int, Field(ge=1, le=100_000)]
 
@@ -18,6 +18,9 @@ class ReleaseIn(In):
         description="On the jar; where absent, the last one counted as used, else the newest.",
     )
     condition: Line | None = Field(default=None, description="Under which it is released.")
+    retest_on: Day | None = Field(
+        default=None, description="When it is to be looked at again; where absent, as it stands."
+    )
     waiver: Paragraph | None = Field(
         default=None, description="Why it goes although the label draft now differs."
     )
@@ -53,6 +56,7 @@ class ActOut(Out):
     quality: str
     condition: str | None
     waiver: str | None
+    retest_on: Day | None
     reason: str | None
     label: int | None
     sheet: str | None = Field(description="Path of the public page.")

@@ -1,10 +1,14 @@
 """What is read of releases: what stands against one, and the acts there were."""
 
+from datetime import date
+
 from service.errors import Refused
 from service.office.documents import queries as documents
 from service.office.documents.queries import Document
+from service.office.workshop_card.queries import today
 from service.store.lists import Ask, Listing, Page, page
 from service.store.session import ReadSession
+from service.workshop.batches import queries as batches
 from service.workshop.deviations.queries import still_open
 from service.workshop.labels import queries as labels
 from service.workshop.lots import queries as lots
@@ -12,7 +16,7 @@ from service.workshop.release._tables import Act as Act
 from service.workshop.release.bodies import ActOut, ObstacleOut, ReadinessOut
 from service.workshop.release.rules import Obstacle, OnJar, Standing, obstacles
 from service.workshop.sheets import queries as sheets
-from service.workshop.stock.queries import Lot, lot_by_id
+from service.workshop.stock.queries import Lot, lot_by_id, unmeasured
 
 ACTS = Listing("acts", Act, sorts=("number", "happened_at"), default_sort="happened_at")
 
@@ -46,9 +50,23 @@ def against(
         bulk_quality=bulk.quality,
         filled=lots.fill_of(session, lot) is not None,
         deviations=deviations,
+        unmeasured=unmeasured(session, lot),
+        ripens=_ripens(session, lot, bulk),
         label=_label(session, lot, label) if lot.kind == "packed" else None,
     )
     return obstacles(standing, with_bulk=with_bulk, waived=waived)
+
+
+def _ripens(session: ReadSession, lot: Lot, bulk: Lot) -> list[tuple[str, date, str | None]]:
+    """The lot, or the bulk it was filled from, where its day is still to come."""
+    day = today(session)
+    found: list[tuple[str, date, str | None]] = []
+    for one in {lot.number: lot, bulk.number: bulk}.values():
+        if one.ready_on is not None and day < one.ready_on:
+            made = batches.made_by(session, one.number)
+            call = None if made is None else f"POST /v1/batches/{made.code}/stages"
+            found.append((one.number, one.ready_on, call))
+    return found
 
 
 def _reopened(session: ReadSession, lot: Lot) -> bool:
@@ -104,6 +122,7 @@ def shown(session: ReadSession, row: Act) -> ActOut:
         quality=lot.quality,
         condition=row.condition,
         waiver=row.waiver,
+        retest_on=row.retest_on,
         reason=row.reason,
         label=label,
         sheet=f"/l/{lot.number}" if sheet else None,

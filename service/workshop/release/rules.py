@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from service.errors import Conflict, Fault, Invalid, Remedy
@@ -68,12 +69,14 @@ class Standing:
     bulk_quality: str
     filled: bool
     deviations: Sequence[tuple[str, str, str]] = ()  # number, subject, text
+    unmeasured: Sequence[tuple[str, str]] = ()  # property, label
+    ripens: Sequence[tuple[str, date, str | None]] = ()  # lot, day, the call that says another
     label: OnJar | None = None  # None for what is not sold by the jar
 
 
 def obstacles(of: Standing, *, with_bulk: bool, waived: bool) -> list[Obstacle]:
     """Everything that stands against a release; hazard classes not assessed never do."""
-    found = [*_quality(of), *_deviations(of)]
+    found = [*_quality(of), *_ripens(of), *_unmeasured(of), *_deviations(of)]
     if of.label is not None:
         found += [*_bulk(of, with_bulk), *_fill(of), *_label(of.lot, of.label, waived)]
     return found
@@ -85,6 +88,25 @@ def _quality(of: Standing) -> list[Obstacle]:
     if of.quality in {"rejected", "recalled"}:
         return [Obstacle("not-releasable", f"{of.lot} is {of.quality}, for good.", None)]
     return []
+
+
+def _ripens(of: Standing) -> list[Obstacle]:
+    """What still matures is not released before its day, unless its maturing says another."""
+    return [
+        Obstacle("not-ripe", f"{lot} matures until {day}.", call) for lot, day, call in of.ripens
+    ]
+
+
+def _unmeasured(of: Standing) -> list[Obstacle]:
+    """What its material asks to be measured before a received lot is released."""
+    return [
+        Obstacle(
+            "reading-missing",
+            f"{label} ({name}) of {of.lot} was not measured yet; its material asks for it.",
+            f"POST /v1/lots/{of.lot}/readings",
+        )
+        for name, label in of.unmeasured
+    ]
 
 
 def _deviations(of: Standing) -> list[Obstacle]:

@@ -11,6 +11,7 @@ from service.press import html
 from service.science.check_characters import compact, near
 from service.store.records import corrected_by
 from service.store.session import ReadSession
+from service.workshop.labels.elements import day_of
 from service.workshop.labels.rules import differences
 from service.workshop.lots import queries as lots
 from service.workshop.materials.queries import figure_numbered
@@ -20,8 +21,10 @@ from service.workshop.sheets.assemble import contents_as_told, oil_to_resin, pub
 from service.workshop.sheets.bodies import SheetDraft
 from service.workshop.sheets.renderings import KINDS, in_order
 from service.workshop.sheets.rules import (
+    Days,
     Status,
     at_address,
+    named_days,
     named_figures,
     named_ratio,
     named_readings,
@@ -94,6 +97,8 @@ def quality(session: ReadSession, lot: Lot) -> str:
 def _corrected(session: ReadSession, lot: Lot, content: dict[str, Any]) -> bool:
     """Whether an entry that the sheet names no longer stands, or its weighings say otherwise."""
     bulk = lots.bulk_of(session, lot)
+    if named_days(content) != _days(session, lot, bulk):
+        return True
     standing = {one.number for one in readings_of(session, {lot.row_id, bulk.row_id})}
     if named_readings(content) - standing:
         return True
@@ -105,6 +110,13 @@ def _corrected(session: ReadSession, lot: Lot, content: dict[str, Any]) -> bool:
     if (told := content["contents"]) is None:
         return False
     return bool(told != contents_as_told(session, bulk, told))
+
+
+def _days(session: ReadSession, lot: Lot, bulk: Lot) -> Days:
+    """When it was made and filled, as it stands now."""
+    fill = lots.fill_of(session, lot)
+    made = bulk.made_on.isoformat() if bulk.made_on else None
+    return made, day_of(session, fill.happened_at) if fill else None
 
 
 def served(session: ReadSession, row: Published, form: str, *, address: str) -> bytes:

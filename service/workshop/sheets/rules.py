@@ -10,6 +10,7 @@ from service.press.text import day
 from service.workshop.panels.rules.sentences import counted, not_tried
 from service.workshop.stock.rules import mistyped, read_as
 
+Days = tuple[str | None, str | None]
 State = Literal["current", "correction", "withdrawn", "recalled"]
 
 RATIO = "oil_to_resin"
@@ -123,6 +124,11 @@ def named_readings(content: Mapping[str, Any]) -> set[str]:
 def named_figures(content: Mapping[str, Any]) -> set[str]:
     """The numbers of all recorded figures that a frozen sheet names."""
     return {note["figure"] for note in content["notes"].values() if "figure" in note}
+
+
+def named_days(content: Mapping[str, Any]) -> Days:
+    """The days of making and filling that a frozen sheet tells."""
+    return content["made_on"], content["filled_on"]
 
 
 def named_ratio(content: Mapping[str, Any]) -> str | None:

@@ -15,7 +15,7 @@ from service.web.amounts import mass
 from service.workshop.deviations.actions import Fact, open_deviation
 from service.workshop.deviations.bodies import Flag
 from service.workshop.lots._tables import Fill, FillWeight
-from service.workshop.lots.actions.plans import Plan, check_left, choose
+from service.workshop.lots.actions.plans import Plan, check_left, check_open, choose
 from service.workshop.lots.bodies import FillIn
 from service.workshop.lots.rules import (
     NEAR_REFERENCE_K,
@@ -29,6 +29,7 @@ from service.workshop.panels.actions.days import day_stamp
 from service.workshop.stock import queries as stock
 from service.workshop.stock.actions import Move, NewLot, lettered_number, link, make_lot, move
 from service.workshop.stock.queries import Lot
+from service.workshop.stock.rules import blocked, earliest
 
 _DEAD = frozenset({"rejected", "recalled"})
 
@@ -51,16 +52,18 @@ def record_fill(session: WriteSession, number: str, wanted: FillIn) -> Filled:
     by = doer(session, wanted.by)
     entry = day_stamp(session, by=by, on=wanted.on)
     plan = choose(session, bulk, wanted, by=by)
+    flags = check_open(session, plan, wanted)
     check_left(session, plan, wanted)
     packed = _packed(session, plan, wanted)
-    flags = _take(session, plan, packed, wanted=wanted, entry=entry)
+    flags += _take(session, plan, packed, wanted=wanted, entry=entry)
     found = check(
         plan.pack.nominal_ul, plan.nets_mg, count=plan.count, density_kg_l=plan.density.kg_l
     )
     fill = _write(session, plan, packed, verdict=found.verdict, entry=entry)
-    facts = [*_off_plan(plan, found), *_early(plan, wanted.on)]
+    facts = [*off_plan(plan, found), *early(plan, wanted.on)]
+    facts += expired(plan, wanted.on or today(session))
     flags += [open_deviation(session, Fact("lot", packed.number, *fact), by=by) for fact in facts]
-    flags += _off_reference(plan)
+    flags += off_reference(plan)
     return Filled(
         fill, bulk, packed, flags, _assumed(session, plan, wanted, by), _said(plan, packed, found)
     )
@@ -88,7 +91,9 @@ def _packed(session: WriteSession, plan: Plan, wanted: FillIn) -> Lot:
             container=plan.pack.container,
             nominal_ul=plan.pack.nominal_ul,
             made_on=plan.bulk.made_on,
-            expires_on=expires_on(plan.bulk.made_on, plan.product.shelf_months),
+            expires_on=earliest(
+                expires_on(plan.bulk.made_on, plan.product.shelf_months), plan.bulk.expires_on
+            ),
         ),
     )
 
@@ -110,13 +115,19 @@ def _take(
             cause_ref=packed.number,
             by=entry["by"],
             happened_at=entry["happened_at"],
-            override_reason=wanted.override_reason if left[lot.row_id] + amount < 0 else None,
+            override_reason=_reason(session, lot, wanted, left[lot.row_id] + amount),
             about_seconds=entry.get("about_seconds"),
         )
         flags.append(move(session, lot, line, plan=True))
     for lot, amount in taken:
         link(session, lot, packed, amount)
     return [flag for flag in flags if flag is not None]
+
+
+def _reason(session: WriteSession, lot: Lot, wanted: FillIn, after: int) -> str | None:
+    """Why the lot was taken all the same, where it was short or not open."""
+    not_open = lot.kind == "received" and blocked(lot, today(session))
+    return wanted.override_reason if after < 0 or not_open else None
 
 
 def _write(
@@ -139,13 +150,11 @@ def _write(
     )
     session.add(row)
     session.flush()  # its weights point at it
-    _write_weights(session, row, plan.gross_mg, lot=packed.number)
+    write_weights(session, row, plan.gross_mg, lot=packed.number)
     return row
 
 
-def _write_weights(
-    session: WriteSession, row: Fill, gross_mg: tuple[int, ...], *, lot: str
-) -> None:
+def write_weights(session: WriteSession, row: Fill, gross_mg: tuple[int, ...], *, lot: str) -> None:
     """One insert and one note for all packs, which may be a thousand."""
     if not gross_mg:
         return
@@ -158,7 +167,7 @@ def _write_weights(
     note(session, "made", kind="fill_weights", subject=lot, before=None, after=after)
 
 
-def _off_plan(plan: Plan, found: Check) -> list[tuple[str, str]]:
+def off_plan(plan: Plan, found: Check) -> list[tuple[str, str]]:
     """Facts outside the plan, by code; each is a deviation of the packed lot."""
     facts = []
     if found.verdict == "fail":
@@ -171,14 +180,21 @@ def _off_plan(plan: Plan, found: Check) -> list[tuple[str, str]]:
     return facts
 
 
-def _early(plan: Plan, on: date | None) -> list[tuple[str, str]]:
+def early(plan: Plan, on: date | None) -> list[tuple[str, str]]:
     made = plan.bulk.made_on
     if on is None or made is None or on >= made:
         return []
     return [("filled-before-made", f"Filled on {on}; {plan.bulk.number} was made on {made}.")]
 
 
-def _off_reference(plan: Plan) -> list[Flag]:
+def expired(plan: Plan, on: date) -> list[tuple[str, str]]:
+    until = plan.bulk.expires_on
+    if until is None or on <= until:
+        return []
+    return [("filled-from-expired-lot", f"{plan.bulk.number} expired on {until}.")]
+
+
+def off_reference(plan: Plan) -> list[Flag]:
     """Net contents are volumes at 20 °C; a density of another temperature is pointed out."""
     at = plan.density.temperature_c
     if at is None or abs(at - REFERENCE_C) <= NEAR_REFERENCE_K:

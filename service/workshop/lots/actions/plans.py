@@ -4,9 +4,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from service.errors import Invalid, Remedy, at
+from service.office.workshop_card.queries import today
 from service.science.net_contents import mass_of_nominal
 from service.store.session import WriteSession
 from service.web.amounts import mass
+from service.workshop.deviations.bodies import Flag
 from service.workshop.lots.actions.choices import (
     Density,
     choose_density,
@@ -20,7 +22,7 @@ from service.workshop.lots.bodies import FillIn
 from service.workshop.products.queries import Pack, Product
 from service.workshop.stock import queries as stock
 from service.workshop.stock.queries import Lot
-from service.workshop.stock.rules import StockShort
+from service.workshop.stock.rules import DEAD, StockShort, blocked
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,28 @@ def _check_weights(plan: Plan) -> None:
         if net <= 0:
             wrong = f"Pack {place + 1} weighs no more than an empty one."
             raise Invalid(wrong, at(f"#/gross_g/{place}", wrong, "lighter-than-empty"))
+
+
+def check_open(session: WriteSession, plan: Plan, wanted: FillIn) -> list[Flag]:
+    """Packaging that is in quarantine, rejected or expired is not filled into. With a reason and a
+    key with the scope release it is, and flagged; raises Invalid."""
+    may = "release" in session.actor.scopes
+    flags = []
+    for lot, field in ((plan.container, "container_lot"), (plan.closure, "closure_lot")):
+        why = lot and blocked(lot, today(session))
+        if lot is None or why is None:
+            continue
+        fit = lot.quality not in DEAD
+        if may and fit and wanted.override_reason is not None:
+            flags.append(Flag(code="lot-overridden", text=f"{lot.number} is taken though {why}."))
+            continue
+        wrong = f"{lot.number} ({lot.material}) is not filled into: {why}."
+        ways = other_lots(session, lot.material, field=field, count=plan.count, but=lot)
+        if may and fit:
+            reason = {"override_reason": "Looked at, and fit for use."}
+            ways = (*ways, Remedy("it may be used all the same", reason))
+        raise Invalid(wrong, at(f"#/{field}", wrong, "lot-not-open", remedies=ways))
+    return flags
 
 
 def check_left(session: WriteSession, plan: Plan, wanted: FillIn) -> None:

@@ -19,7 +19,7 @@ from service.workshop.stock.queries import Lot
 def create_panel(session: WriteSession, wanted: PanelIn) -> tuple[Panel, dict[str, Any]]:
     """A panel with its coats, and what was assumed. Raises CodeTaken."""
     by = doer(session, wanted.by)
-    lot = _liquid(session, wanted.lot, "#/lot")
+    lot = liquid(session, wanted.lot, "#/lot")
     row = Panel(
         code=_free_code(session, wanted.code),
         lot=lot.row_id,
@@ -62,7 +62,7 @@ def _free_code(session: WriteSession, wanted: str | None) -> str:
     return wanted
 
 
-def _liquid(session: WriteSession, number: str, pointer: str) -> Lot:
+def liquid(session: WriteSession, number: str, pointer: str) -> Lot:
     """A lot that can be put on wood. Raises Invalid at its pointer."""
     lot = stock.lot_in_body(session, number, pointer=pointer)
     if lot.measure == "count" and lot.kind != "packed":
@@ -88,7 +88,7 @@ def _add_coat(
 ) -> None:
     lot = row.lot
     if wanted.lot is not None:
-        lot = _liquid(session, wanted.lot, f"{pointer}/lot").row_id
+        lot = liquid(session, wanted.lot, f"{pointer}/lot").row_id
     on: date = wanted.on
     session.add(
         Coat(

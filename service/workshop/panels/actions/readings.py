@@ -51,12 +51,12 @@ def record_page(session: WriteSession, code: str, wanted: PanelReadingsIn) -> Pa
         "panel": held.row_id,
         "protocol": protocol,
         "version": version,
-        **_state(on, days),
+        **film_state(on, days),
         **_room(wanted.room or RoomIn()),
         **day_stamp(session, by=by, on=wanted.on),
     }
     rows = [_record(session, tests[at_], row, base=base) for at_, row in wanted.filled.items()]
-    flags = _flag(session, held, on, days=days, by=by)
+    flags = flag_state(session, held, on, days=days, by=by)
     assumed = _assumed(wanted, on=on, version=version, by=by)
     return Page(held, protocol, version, rows, flags, assumed)
 
@@ -128,7 +128,8 @@ def _without(pointer: str) -> dict[str, Any]:
     return found
 
 
-def _state(on: date, days: Sequence[date]) -> dict[str, Any]:
+def film_state(on: date, days: Sequence[date]) -> dict[str, Any]:
+    """What a reading of a day says of the film: how many coats, and how old the last of them."""
     wet = coats_on(on, days)
     age = (on - max(wet)).days if wet else None
     return {"read_on": on, "coats": len(wet), "age_days": age}
@@ -186,7 +187,7 @@ def add_effects(
     session.flush()  # the answer shows them
 
 
-def _flag(
+def flag_state(
     session: WriteSession, held: Panel, on: date, *, days: Sequence[date], by: str | None
 ) -> list[Flag]:
     """Facts that do not fit the panel; a serious one opens a deviation of the lot."""

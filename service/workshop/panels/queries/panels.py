@@ -17,7 +17,7 @@ from service.workshop.panels.queries.films import film
 from service.workshop.panels.queries.listing import CodedListing
 from service.workshop.panels.queries.protocols import exposure_of, protocol, tests_of, version
 from service.workshop.panels.queries.scales import values_of
-from service.workshop.panels.rules import UnknownPanel
+from service.workshop.panels.rules import UnknownCoat, UnknownPanel
 from service.workshop.panels.rules.sentences import exposed
 from service.workshop.panels.rules.words import effects, extents
 from service.workshop.stock import queries as stock
@@ -67,6 +67,15 @@ def coats_of(session: ReadSession, panel_ids: Iterable[int | None]) -> dict[int,
     found: dict[int, list[Coat]] = {panel_id: [] for panel_id in wanted}
     for row in rows:
         found[row.panel].append(row)
+    return found
+
+
+def coat(session: ReadSession, row: Panel, number: int) -> Coat:
+    """The standing coat of a number. Raises UnknownCoat."""
+    held = coats_of(session, [row.id])[row.row_id]
+    found = next((each for each in held if each.coat == number), None)
+    if found is None:
+        raise UnknownCoat(f"No coat {number} stands on {row.code}.")
     return found
 
 

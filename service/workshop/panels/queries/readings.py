@@ -86,6 +86,12 @@ def readings_of(session: ReadSession, lot_ids: Iterable[int]) -> list[Reading]:
     return sorted(rows, key=_reading_order)
 
 
+def readings_on(session: ReadSession, panel: Panel) -> list[Reading]:
+    """The standing readings on a panel, in the order of entry."""
+    found = select(Reading).where(Reading.panel == panel.row_id, standing(Reading))
+    return list(session.exec(found.order_by(col(Reading.id))))
+
+
 def _reading_order(row: Reading) -> tuple[object, ...]:
     return (row.read_on, row.panel or 0, _place(row), row.test, row.trial)
 

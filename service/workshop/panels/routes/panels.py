@@ -2,17 +2,19 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Query, Response
+from fastapi import APIRouter, Depends, Path, Query, Response
 
-from service.errors import CodeTaken
+from service.errors import AlreadyCorrected, CodeTaken
 from service.store.lists import Ask, page
 from service.web.paging import Linking, Listed, asking
 from service.web.problems import problems
 from service.web.route import Route
 from service.web.sessions import Reading, Writing
 from service.workshop.panels import queries
+from service.workshop.panels.actions import coats
 from service.workshop.panels.actions import panels as actions
 from service.workshop.panels.actions.readings import record_page
+from service.workshop.panels.bodies.coats import CoatCorrected, CoatCorrection
 from service.workshop.panels.bodies.panels import (
     CoatMoreIn,
     PanelIn,
@@ -21,8 +23,15 @@ from service.workshop.panels.bodies.panels import (
     PanelSheet,
 )
 from service.workshop.panels.bodies.readings import PanelReadingsIn, PanelReadingsMade
-from service.workshop.panels.rules import UnknownPanel, UnknownProtocol, UnknownProtocolVersion
+from service.workshop.panels.rules import (
+    UnknownCoat,
+    UnknownPanel,
+    UnknownProtocol,
+    UnknownProtocolVersion,
+)
 from service.workshop.panels.rules.sentences import counted
+
+CoatNumber = Annotated[int, Path(ge=1, le=10_000, description="As it was put on")]
 
 router = APIRouter(prefix="/v1/panels", tags=["tests"], route_class=Route)
 
@@ -63,6 +72,32 @@ def add_coat(code: str, wanted: CoatMoreIn, session: Writing) -> PanelMade:
     shown = queries.shown_panel(session, row)
     summary = f"Panel {row.code} has {counted(len(shown.coats), 'coat')}."
     return PanelMade(**shown.model_dump(), assumed=assumed, summary=summary)
+
+
+@router.post(
+    "/{code}/coats/{number}/corrections",
+    status_code=201,
+    summary="Correct or void a coat; readings of the film are entered again with it",
+    responses=problems(UnknownPanel, UnknownCoat, AlreadyCorrected),
+)
+def correct_coat(
+    code: str, number: CoatNumber, wanted: CoatCorrection, session: Writing
+) -> CoatCorrected:
+    made = coats.correct_coat(session, code, number, wanted)
+    said = "voided" if made.row.void else "corrected"
+    again = f"; {counted(len(made.renewed), 'reading')} entered again" if made.renewed else ""
+    return CoatCorrected(
+        **queries.shown_panel(session, made.panel).model_dump(),
+        coat=number,
+        entry=made.row.row_id,
+        corrects=made.row.corrects or 0,
+        void=made.row.void,
+        reason=wanted.reason,
+        renewed=[row.number for row in made.renewed],
+        flags=made.flags,
+        assumed={} if wanted.by or made.row.by is None else {"by": made.row.by},
+        summary=f"Coat {number} of {made.panel.code} {said}{again}.",
+    )
 
 
 @router.get(

@@ -1,6 +1,7 @@
 """What is allowed of scales, protocols, panels and readings, and how they are put in words."""
 
 from service.workshop.panels.rules.refusals import (
+    UnknownCoat,
     UnknownPanel,
     UnknownProtocol,
     UnknownProtocolVersion,
@@ -9,6 +10,7 @@ from service.workshop.panels.rules.refusals import (
 )
 
 __all__ = [
+    "UnknownCoat",
     "UnknownPanel",
     "UnknownProtocol",
     "UnknownProtocolVersion",

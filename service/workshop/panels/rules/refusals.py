@@ -26,3 +26,9 @@ class UnknownPanel(NotFound):
 class UnknownReading(NotFound):
     slug = "reading-unknown"
     title = "There is no such reading"
+
+
+class UnknownCoat(NotFound):
+    slug = "coat-unknown"
+    title = "The panel has no such coat"
+    about = "Coats are numbered as they were put on; a voided one is there no longer."

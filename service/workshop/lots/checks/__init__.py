@@ -1,0 +1,1 @@
+"""What was checked around a fill: the place, samples taken, packs looked at."""
