@@ -2,6 +2,7 @@
 
 import functools
 import http.server
+import re
 import shutil
 import subprocess
 import threading
@@ -53,6 +54,48 @@ def test_the_page_obeys_its_own_policy(demo: Served, tmp_path: Path) -> None:
     done = subprocess.run(command, capture_output=True, text=True, timeout=90)
     assert demo.lots[0] in done.stdout
     assert "Content Security Policy" not in done.stderr
+
+
+@pytest.fixture
+def record(demo: Served) -> Iterator[str]:
+    """The page of the record of the batch that was filled, as a browser with the key is sent it."""
+    key = {"Authorization": f"Bearer {demo.key}"}
+    ended = demo.get("/v1/batches?state=complete&recipe=SPAR", headers=key).json()["data"]
+    page = demo.get(f"/v1/batches/{ended[0]['batch']}/record?form=html", headers=key)
+    assert demo.lots[0] in page.text
+
+    class Sent(http.server.BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            self.send_response(200)
+            for name in ("content-type", "content-security-policy"):
+                self.send_header(name, page.headers[name])
+            self.end_headers()
+            self.wfile.write(page.content)
+
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), Sent) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{server.server_address[1]}/"
+        server.shutdown()
+
+
+@pytest.mark.parametrize("size", ["500,844", "1280,900"])
+def test_the_record_is_drawn(record: str, tmp_path: Path, size: str) -> None:
+    picture = tmp_path / "page.png"
+    chromium(tmp_path, f"--window-size={size}", f"--screenshot={picture}", record)
+    assert int.from_bytes(picture.read_bytes()[16:20], "big") == int(size.split(",")[0])
+    assert picture.stat().st_size > 20_000
+
+
+def test_the_record_prints_with_every_item(record: str, tmp_path: Path) -> None:
+    paper = tmp_path / "record.pdf"
+    chromium(tmp_path, f"--print-to-pdf={paper}", "--no-pdf-header-footer", record)
+    done = subprocess.run(["pdftotext", str(paper), "-"], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    printed = done.stdout.replace("\f", "\n")
+    for item in range(14):
+        heading = " *".join(f"A{item}")  # its letters are set apart
+        assert len(re.findall(rf"^{heading}\b", printed, re.MULTILINE)) >= 2
+    assert "POST /v1" not in done.stdout
 
 
 @pytest.fixture

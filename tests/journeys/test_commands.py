@@ -25,7 +25,7 @@ def run(*words: str, cwd: Path, **variables: str) -> subprocess.CompletedProcess
 def test_version_and_help_answer(tmp_path: Path) -> None:
     assert run("--version", cwd=tmp_path).stdout.startswith("kettlemark, version ")
     shown = run("--help", cwd=tmp_path).stdout
-    assert all(word in shown for word in ("serve", "demo", "keys", "migrate", "openapi"))
+    assert all(word in shown for word in ("serve", "demo", "keys", "migrate", "backup", "verify"))
 
 
 @pytest.mark.parametrize(

@@ -34,3 +34,14 @@ def test_a_second_demo_leaves_the_first_database_alone(tmp_path: Path) -> None:
     for _ in range(2):
         subprocess.run(command, cwd=tmp_path, env={"PYTHONPATH": str(ROOT)}, check=True, stdout=-3)
     assert len(list((tmp_path / "kettlemark-demo").glob("workshop-*.sqlite"))) == 2
+
+
+def test_the_whole_cook_log_arrived_once_over_a_link_that_drops_answers(demo: Served) -> None:
+    key = {"Authorization": f"Bearer {demo.key}"}
+    query = "device=PI-KETTLE&sort=seq&limit=500"
+    points = demo.get(f"/v1/equipment/KETTLE-2/cook-points?{query}", headers=key).json()["data"]
+    assert [point["seq"] for point in points] == list(range(1, 401))
+    assert sum(point["set_aside"] is not None for point in points) == 2
+    batch = points[0]["batch"]
+    found = demo.get(f"/v1/batches/{batch}/cook-analysis", headers=key).json()
+    assert (found["readings"], found["set_aside"]) == (398, 2)

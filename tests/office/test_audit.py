@@ -10,7 +10,7 @@ import httpx
 import pytest
 from sqlmodel import SQLModel
 
-from service.office.audit.queries import first_break
+from service.office.audit.faults import first_break
 from service.store.columns import Row
 from service.store.session import ReadSession, Store
 from tests import operations, walk
@@ -29,11 +29,13 @@ def audited() -> set[str]:
 
 
 def changes(before: Dump, after: Dump) -> Changes:
-    """How many rows were made, changed and deleted in each audited table, by their first column."""
+    """How many rows were made, changed and deleted in each audited table, by their keys, which
+    are their first columns."""
     found: Changes = Counter()
     for table in audited() & set(after):
-        old = {row[0]: row for row in before[table]}
-        new = {row[0]: row for row in after[table]}
+        width = len(SQLModel.metadata.tables[table].primary_key)
+        old = {row[:width]: row for row in before[table]}
+        new = {row[:width]: row for row in after[table]}
         found[table, "made"] = len(set(new) - set(old))
         found[table, "deleted"] = len(set(old) - set(new))
         found[table, "changed"] = sum(new[k] != old[k] for k in set(old) & set(new))
@@ -51,13 +53,19 @@ def entries(store: Store, beyond: int) -> list[dict[str, Any]]:
 def told_changes(told: list[dict[str, Any]]) -> Changes:
     """The changes that entries tell of, a row counted once."""
     rows = {(e["kind"], e["act"], e["subject"]): json.loads(e["after"] or "null") for e in told}
+    deleted = [e for e in told if e["act"] == "deleted"]
+    lost = {(e["kind"], e["subject"]): json.loads(e["before"]) for e in deleted}
     seen: Changes = Counter()
     for (kind, act, subject), after in rows.items():
         # A row that is made and then changed in the same transaction is one row made.
         if act == "changed" and (kind, "made", subject) in rows:
             continue
-        # A bulk insert is one entry that says how many rows it made.
-        seen[kind, act] += (after or {}).get("rows", 1)
+        # One that is deleted and made anew is one row changed, or none.
+        if (gone := lost.get((kind, subject))) and (kind, "made", subject) in rows:
+            seen[kind, "changed"] += act == "made" and after != gone
+            continue
+        # A bulk insert is one entry, without a key, that says how many rows it made.
+        seen[kind, act] += 1 if "id" in (after or {}) else (after or {}).get("rows", 1)
     return +seen
 
 

@@ -83,6 +83,15 @@ def test_every_kind_of_block_is_set_and_balanced_with_hostile_words() -> None:
     assert page.text("pre") == HOSTILE
 
 
+def test_a_time_stays_in_one_piece_on_a_narrow_page() -> None:
+    words = "2026-09-15 is when it was said to be tried again"
+    rows = (("begun", "2026-09-15 11:40"), ("done", "2026-09-15 11:00 ± 12 h"), ("told", words))
+    table = Table(("What", "When"), rows)
+    page = html.render(Document(title="x", subtitle="", language="en", blocks=(table,))).decode()
+    assert page.count('class="time"') == 2
+    assert ".time { white-space: nowrap" in page
+
+
 def test_hostile_words_open_no_attribute() -> None:
     names = {name for _, name, _ in Page(html.render(hostile(HOSTILE))).attributes}
     assert names == {name for _, name, _ in Page(html.render(hostile("harmless"))).attributes}

@@ -14,11 +14,12 @@ from sqlalchemy.exc import IntegrityError, OperationalError
 
 from service.app import create_app, create_store
 from service.errors import Busy
-from service.office.audit.queries import first_break
+from service.office.audit.faults import first_break
 from service.settings import Settings
 from service.store import migrate
 from service.store.engine import READ_POOL, WRITE_POOL, normal_url
 from service.store.session import Store
+from service.verifying import first_fault
 from service.web.logs import log
 from service.web.problems import of_database
 from tests.client import SCOPES, Client, key_for, system
@@ -87,10 +88,10 @@ def test_every_example_is_answered_as_on_sqlite(played: tuple[str, list[Played]]
         assert settled(one.body) == settled(one.call.response), one.call.file
 
 
-def test_the_trail_of_the_whole_scenario_holds(played: tuple[str, list[Played]]) -> None:
+def test_the_record_of_the_whole_scenario_holds(played: tuple[str, list[Played]]) -> None:
     store = create_store(Settings(database_url=played[0]))
     with store.reading(system()) as session:
-        assert first_break(session) is None
+        assert first_fault(session, lambda _: None) is None
     store.dispose()
 
 

@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field, TypeAdapter, ValidationError
 
 from service.errors import Fault
 from service.web.faults import faults_of
-from service.web.fields import In, refusal
+from service.web.fields import In, amount, refusal
 
 
 class WeighedIn(In):
@@ -79,3 +79,33 @@ def test_at_most_fifty_faults_are_told() -> None:
 
 def test_braces_in_a_refusal_are_words() -> None:
     assert faults({"own": 1})[0].detail == "{Braces} are words."
+
+
+@pytest.mark.parametrize(
+    ("kind", "sent", "told"),
+    [
+        (Annotated[int, Field(ge=0)], -1, "0 is the least that is taken here."),
+        (Annotated[int, Field(le=9)], 10, "9 is the most that is taken here."),
+        (Annotated[list[int], Field(min_length=1)], [], "0 are too few here: 1 at least."),
+        (Annotated[list[int], Field(max_length=1)], [1, 2], "2 are too many here: 1 at most."),
+    ],
+)
+def test_a_bound_is_told_as_a_maker_would(kind: Any, sent: Any, told: str) -> None:
+    with pytest.raises(ValidationError) as caught:
+        TypeAdapter(kind).validate_python(sent)
+    (fault,) = faults_of(caught.value.errors(include_url=False))
+    assert fault.detail == told
+
+
+@pytest.mark.parametrize(
+    ("sent", "told"),
+    [
+        ("0 g", "more than 0 and at most 1000000 g is taken."),
+        ("2000 kg", "more than 0 and at most 1000 kg is taken."),
+        ("9000 lb", "more than 0 and at most 1000000000 mg is taken."),
+    ],
+)
+def test_what_is_taken_is_told_in_the_unit_that_was_sent(sent: str, told: str) -> None:
+    with pytest.raises(ValidationError) as caught:
+        TypeAdapter(amount("mass", low="0", high="1000000000")).validate_python(sent)
+    assert caught.value.errors()[0]["msg"].endswith(told)

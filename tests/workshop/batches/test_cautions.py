@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from service.workshop.batches import queries
-from service.workshop.batches.queries.cautions import stage_cautions
+from service.workshop.batches.queries.plan.cautions import stage_cautions
 
 WEIGHED = queries.BatchLine(batch=1, line=4, position=4, stage="thin", do="weigh")
 POUR = queries.BatchLine(

@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from tests.client import Client
+from service.store.session import Store
+from tests.client import Client, count
 from tests.makers.batches import bench, evening, planned, ready, stocked
 
 PATH = "/v1/equipment/KETTLE-2/cook-points"
@@ -193,7 +194,44 @@ def test_rows_that_say_no_time_are_told_to_stand_at_now(client: Client) -> None:
 
 def test_a_point_is_answered_as_it_is_read_back(client: Client) -> None:
     stocked(client)
-    code = planned(client, "SPAR", "2 kg")
+    code = planned(client, "SPAR", "2 kg", override_reason="The resinate is cooked first.")
     made = client.made(f"/v1/batches/{code}/cook-points", {"temperature": "50.5 °C"})
     assert made["points"][0]["temperature"] == {"value": "50.5", "unit": "°C"}
     assert client.read(f"/v1/batches/{code}/cook-points")["data"] == made["points"]
+
+
+def test_a_persons_table_whose_times_run_backwards_is_refused_with_its_remedy(
+    client: Client,
+) -> None:
+    code, _ = ready(client)
+    path = f"/v1/batches/{code}/cook-points"
+    rows = [["2026-11-25T14:20:00Z", 240], ["2026-11-25T13:05:00Z", 60]]
+    body = {"columns": ["at", "temperature_c"], "rows": rows}
+    fault = client.post(path, body).json()["errors"][0]
+    assert (fault["code"], fault["pointer"]) == ("time-backwards", "#/rows/1")
+    assert client.read(path)["data"] == []
+    assert client.made(path, {**body, **fault["remedies"][0]["send"]})["stored"] == 2
+
+
+def test_a_stream_without_a_device_is_held_to_its_order_and_one_with_a_device_is_not(
+    client: Client,
+) -> None:
+    bench(client)
+    points = [
+        {"at": "2026-11-25T14:20:00Z", "temperature_c": 240},
+        {"at": "2026-11-25T13:05:00Z", "temperature_c": 60},
+    ]
+    refused = client.post(PATH, {"points": points})
+    assert refused.status_code == 422
+    fault = refused.json()["errors"][0]
+    assert client.post(PATH, fault["remedies"][0]["send"]).json()["stored"] == 2
+    numbered = [{"seq": seq, **point} for seq, point in enumerate(points)]
+    assert client.post(PATH, {"device": "PI", "points": numbered}).json()["stored"] == 2
+
+
+def test_the_offset_of_a_devices_clock_is_kept(client: Client, store: Store) -> None:
+    bench(client)
+    behind = int((datetime.now(UTC) - timedelta(hours=3)).timestamp())
+    client.post(PATH, stream([1, 0, behind, 20]))
+    client.post(PATH, stream([2, 0, behind, 20]))
+    assert count(store, "device_clocks") == 1  # the same again is no news

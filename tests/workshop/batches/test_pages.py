@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from service.store.session import Store
-from tests.client import Client, dump
+from tests.client import Client, dump, key_for
 from tests.makers.batches import as_planned, evening, left, planned, ready, stocked
 
 
@@ -240,3 +240,37 @@ def test_about_is_a_quarter_of_an_hour_and_a_day_without_a_time_half_a_day(clien
     assert points[0]["happened_at"] == "2026-11-25T13:05:00Z"
     weighing = client.read(f"/v1/batches/{code}/weighings")["data"][0]
     assert (weighing["about"], weighing["entered_from"]) == ("PT12H", "paper")
+
+
+def test_a_page_names_its_photo_which_may_come_later(client: Client) -> None:
+    code, lots = ready(client)
+    name = "sha256:" + "0123456789abcdef" * 4
+    page = evening(lots, photo=name)
+    made = client.made(f"/v1/batches/{code}/pages", page)
+    assert (made["photo"]["name"], made["photo"]["here"]) == (name, False)
+    (listed,) = client.read(f"/v1/batches/{code}/pages")["data"]
+    assert (listed["page"], listed["photo"]["name"], listed["by"]) == (1, name, "MB")
+    del page["photo"]
+    again = client.post(f"/v1/batches/{code}/pages", page)
+    assert again.json()["type"] == "/problems/page-known"
+
+
+def test_a_photo_that_was_missing_is_added_and_one_of_another_page_taken_back(
+    client: Client, app: Any, store: Store
+) -> None:
+    code, lots = ready(client)
+    client.made(f"/v1/batches/{code}/pages", evening(lots))
+    names = [f"sha256:{digit * 64}" for digit in "ab"]
+    path = f"/v1/batches/{code}/pages/1/corrections"
+    weak = Client(app, key_for(store, ["record", "read"]))
+    weak.made(path, {"replaces": {"photo": names[0]}, "reason": "still in the camera"})
+    swap = {"replaces": {"photo": names[1]}, "reason": "that was last week's"}
+    assert weak.post(path, swap).status_code == 403  # the batch is complete
+    made = client.made(path, swap)
+    assert made["photo"]["name"] == names[1]
+    assert client.made(path, {"void": True, "reason": "nor that one"})["photo"] is None
+    listed = client.read(f"/v1/batches/{code}/pages?sort=-id")["data"]
+    assert [row["page"] for row in listed] == [1, 1, 1, 1]
+    assert [row["corrected_by"] is None for row in listed] == [True, False, False, False]
+    answer = client.post(f"/v1/batches/{code}/pages/2/corrections", swap)
+    assert answer.json()["type"] == "/problems/entry-unknown"

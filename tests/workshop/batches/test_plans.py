@@ -3,7 +3,7 @@
 from typing import Any
 
 from tests.client import Client
-from tests.makers.batches import BOILS, bench, line_of, planned, ready, stocked
+from tests.makers.batches import BOILS, COMES, bench, line_of, planned, ready, stocked
 from tests.makers.recipes import SPAR, recipe, shelf, spar
 
 Sheet = dict[str, Any]
@@ -50,7 +50,7 @@ def test_the_pour_is_planned_below_the_boiling_point_that_the_certificate_states
 
 def test_an_unknown_boiling_point_is_undecided_and_never_a_number(client: Client) -> None:
     stocked(client, boils=False)
-    made = client.made("/v1/batches", {"recipe": "SPAR", "for": "5.49 kg"})
+    made = client.made("/v1/batches", {"recipe": "SPAR", "for": "5.49 kg", **COMES})
     assert made["undecided"] == ["pour: initial boiling point of WSPIRIT"]
     sheet = client.read(f"/v1/batches/{made['batch']}/sheet")
     assert "to" not in line_of(sheet, 7)
@@ -105,7 +105,7 @@ def test_a_draft_makes_no_batch(client: Client) -> None:
 def test_a_batch_takes_a_scaling_that_was_frozen_before(client: Client) -> None:
     stocked(client)
     scaling = client.made("/v1/recipes/SPAR/scalings", {"for": "2 kg"})["scaling"]
-    made = client.made("/v1/batches", {"scaling": scaling})
+    made = client.made("/v1/batches", {"scaling": scaling, **COMES})
     assert (made["scaling"], made["for"]) == (scaling, "2 kg")
     answer = client.post("/v1/batches", {"scaling": scaling, "for": "3 kg"})
     assert answer.json()["errors"][0]["code"] == "one-of-two"
@@ -115,7 +115,7 @@ def test_a_batch_takes_a_scaling_that_was_frozen_before(client: Client) -> None:
 
 def test_a_dry_run_draws_no_number(client: Client) -> None:
     stocked(client)
-    tried = client.post("/v1/batches?dry_run=true", {"recipe": "SPAR", "for": "1 kg"})
+    tried = client.post("/v1/batches?dry_run=true", {"recipe": "SPAR", "for": "1 kg", **COMES})
     assert tried.status_code == 200
     assert tried.json()["batch"] is None
     assert client.read("/v1/batches")["data"] == []
@@ -132,7 +132,7 @@ def test_a_kettle_that_the_scaling_did_not_know_must_hold_the_charge(client: Cli
     assert small.status_code == 422
     assert small.json()["type"] == "/problems/kettle-too-small"
     assert small.json()["errors"][0]["pointer"] == "#/kettle"
-    large = client.made("/v1/batches", {"scaling": known, "kettle": "POT-20"})
+    large = client.made("/v1/batches", {"scaling": known, "kettle": "POT-20", **COMES})
     assert large["kettle"] == "POT-20"
 
 

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.science import units
-from service.workshop.batches import clocks, rules
+from service.workshop.batches import rules
+from service.workshop.batches.rules import clocks
 
 LONDON = ZoneInfo("Europe/London")
 

@@ -43,12 +43,16 @@ def test_more_than_there_was_is_recorded_all_the_same(client: Client) -> None:
     assert left(client, lots["OIL-TUNG"])["value"] == "-100"
 
 
-def test_an_expired_lot_is_flagged_not_refused(client: Client) -> None:
+@pytest.mark.parametrize(
+    ("day", "flagged"), [("expires_on", "lot-expired"), ("retest_on", "lot-retest-due")]
+)
+def test_a_lot_past_its_day_is_flagged_not_refused(client: Client, day: str, flagged: str) -> None:
     code, _ = ready(client)
-    old = receipt(client, {"material": "OIL-LIN", "amount": "2 kg", "expires_on": "2026-01-31"})
+    old = receipt(client, {"material": "OIL-LIN", "amount": "2 kg", day: "2026-01-31"})
     body = {"line": 2, "amount": "1379 g", "lot": old["lots"][0]["lot"]}
     made = client.made(f"/v1/batches/{code}/weighings", body)
-    assert [flag["code"] for flag in made["flags"]] == ["lot-expired"]
+    assert [flag["code"] for flag in made["flags"]] == [flagged]
+    assert client.read(f"/v1/batches/{code}")["open_deviations"] == [made["flags"][0]["opens"]]
 
 
 def test_what_was_never_planned_goes_in_only_when_said_so(client: Client) -> None:
@@ -96,7 +100,8 @@ def test_what_comes_after_completion_is_kept_as_late(client: Client) -> None:
     page = {"lines": {"1": "1143"}, "yield": "1.15 kg", "finished": True}
     client.made(f"/v1/batches/{code}/pages", page)
     made = client.made(f"/v1/batches/{code}/weighings", {"line": 2, "amount": "57 g"})
-    assert [flag["code"] for flag in made["flags"]] == ["entry-after-completion"]
+    assert [flag["code"] for flag in made["flags"]] == ["late-entry"]
+    assert made["late"]
     origins = client.read(f"/v1/lots/{code}/origins")["lots"]
     assert {row["lot"] for row in origins} == {lots["ROSIN"], lots["ZNO"]}
     answer = client.post(f"/v1/batches/{code}/yields", {"amount": "1 kg"})
@@ -137,3 +142,26 @@ def test_what_came_out_of_a_batch_never_went_into_it(client: Client) -> None:
     answer = client.post(f"/v1/batches/{code}/lines/2/corrections", change)
     assert answer.json()["errors"][0]["pointer"] == "#/replaces/lot"
     assert client.read(f"/v1/lots/{code}")["left"] == {"value": "5478", "unit": "g"}
+
+
+def test_a_time_is_answered_in_utc_as_it_is_read_back(client: Client) -> None:
+    code, _ = ready(client)
+    note = {"text": "foam", "happened_at": "2026-09-15T14:35:00+01:00"}
+    made = client.made(f"/v1/batches/{code}/notes", note)
+    moved = {"to": "running", "happened_at": "2026-09-15T14:30:00+01:00"}
+    shifted = client.made(f"/v1/batches/{code}/transitions", moved)
+    assert made["happened_at"] == "2026-09-15T13:35:00Z"
+    assert shifted["happened_at"] == "2026-09-15T13:30:00Z"
+    assert client.read(f"/v1/batches/{code}")["started_at"] == "2026-09-15T13:30:00Z"
+
+
+def test_what_is_still_to_come_was_not_weighed(client: Client) -> None:
+    code, lots = ready(client)
+    before = left(client, lots["OIL-LIN"])
+    body = {"line": 2, "amount": "1379 g", "happened_at": "2190-01-01T00:00:00Z"}
+    answer = client.post(f"/v1/batches/{code}/weighings", body)
+    (fault,) = answer.json()["errors"]
+    assert (answer.status_code, fault["pointer"]) == (422, "#/happened_at")
+    assert left(client, lots["OIL-LIN"]) == before
+    (way,) = fault["remedies"]
+    client.made(f"/v1/batches/{code}/weighings", {**body, **way["send"]})

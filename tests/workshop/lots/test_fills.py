@@ -1,5 +1,6 @@
 """Filling through HTTP: numbers, ledger, origins and the check."""
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -142,6 +143,18 @@ def test_a_fill_from_a_recalled_lot_is_a_fact_and_is_pointed_out(
     with store.writing(system()) as session:
         set_quality(session, lot_of(session, BULK), "recalled")
     assert [flag["code"] for flag in fill(client)["flags"]] == ["filled-from-blocked-lot"]
+
+
+def test_a_fill_from_an_expired_lot_is_a_fact_and_opens_a_deviation(
+    client: Client, store: Store, held: Held
+) -> None:
+    with store.writing(system()) as session:
+        lot = lot_of(session, BULK)
+        lot.expires_on = date(2026, 11, 26)
+        session.add(lot)
+    assert fill(client, on="2026-11-26")["flags"] == []
+    (flag,) = fill(client, on="2026-11-27")["flags"]
+    assert (flag["code"], flag["opens"] is None) == ("filled-from-expired-lot", False)
 
 
 def test_a_density_of_another_temperature_is_pointed_out(client: Client, held: Held) -> None:

@@ -63,6 +63,18 @@ def test_only_a_key_that_releases_may_go_below_zero(
     assert left(client, held["jars"]) == -2
 
 
+def test_jars_that_are_not_open_are_taken_only_with_a_reason(
+    client: Client, held: dict[str, str]
+) -> None:
+    client.patch("/v1/materials/JAR-250", {"lots_start_as": "quarantine"})
+    body = {**BODY, "container_lot": received(client, "JAR-250", 50)}
+    answer = refused(client, body)
+    assert fault(answer) == ("#/container_lot", "lot-not-open", 2)
+    made = client.made(FILLS, merged(body, remedies(answer)[1]["send"]))
+    assert "lot-overridden" in [flag["code"] for flag in made["flags"]]
+    assert made["container_lot"] == body["container_lot"] != held["jars"]
+
+
 def test_more_than_is_left_in_the_bulk_is_refused(
     client: Client, store: Store, held: dict[str, str]
 ) -> None:

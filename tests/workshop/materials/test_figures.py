@@ -119,3 +119,19 @@ def test_a_drier_says_which_metal_its_content_is_of(client: Client) -> None:
         answer = client.patch("/v1/materials/DRY-X", {"metal": metal})
         assert answer.json()["errors"][0]["code"] == "metal-unknown"
         assert "Mn" in answer.json()["errors"][0]["hint"]
+
+
+@pytest.mark.parametrize("basis", ["declared", "measured", "calculated", "handbook"])
+def test_a_viscosity_is_recorded_once_its_temperature_is_said(client: Client, basis: str) -> None:
+    materials.material(client, "OIL-A")
+    path = "/v1/materials/OIL-A/figures"
+    how = {"basis": basis, "source": "an invented table", "method": "rotating spindle"}
+    body = {"property": "viscosity", "value": "60 mPa.s", **how}
+    refused = client.post(path, body)
+    assert (refused.status_code, refused.json()["errors"][0]["code"]) == (422, "evidence-missing")
+    assert '"temperature"' in refused.json()["errors"][0]["hint"]
+    made = client.made(path, {**body, "temperature": "25 °C"})
+    assert made["temperature"] == {"value": "25", "unit": "°C"}
+    correction = {"replaces": {"value": "61 mPa.s", **how}, "reason": "misread"}
+    again = client.post(f"/v1/figures/{made['figure']}/corrections", correction)
+    assert (again.status_code, again.json()["errors"][0]["code"]) == (422, "evidence-missing")

@@ -67,3 +67,19 @@ def test_all_that_a_price_lacks_is_said_at_once() -> None:
     faults = rules.price_faults("ingredient", ListPrice(Decimal(1), "piece", None, None))
     assert [fault.pointer for fault in faults] == ["#/price/per", "#/price_source", "#/price_on"]
     assert rules.price_faults("ingredient", ListPrice(None, None, None, None)) == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "stated", "lacks"),
+    [
+        ("viscosity", {"source"}, "temperature"),
+        ("viscosity", {"source", "temperature"}, ""),
+        ("viscosity", {"temperature"}, "source"),
+        ("kinematic_viscosity", {"source"}, "temperature"),
+        ("flow_time", {"source", "method"}, ""),  # a cup's method says how warm it is
+        ("density", {"source"}, ""),
+    ],
+)
+def test_a_viscosity_needs_its_temperature(name: str, stated: set[str], lacks: str) -> None:
+    known = rules.properties()[name]
+    assert rules.missing_evidence(known, basis="declared", stated=stated) == lacks

@@ -6,6 +6,7 @@ import pytest
 
 from tests.client import Client
 from tests.makers import recipes, scalings
+from tests.makers.batches import COMES
 
 PLAN = {"recipe": "SPAR", "for": "2 kg"}
 
@@ -35,7 +36,7 @@ def test_nothing_new_is_planned_with_what_is_archived(shop: Client, path: str) -
         assert answer.json()["type"] == "/problems/not-in-use"
         assert f"PATCH /v1/{path}" in answer.json()["errors"][0]["hint"]
     assert archive(shop, f"/v1/{path}", archived=False).status_code == 200
-    shop.made("/v1/batches", PLAN)
+    shop.made("/v1/batches", {**PLAN, **COMES})
 
 
 def test_a_new_version_and_a_new_product_name_nothing_archived(shop: Client) -> None:

@@ -10,6 +10,7 @@ from service.workshop.materials.actions import record_figures
 from service.workshop.materials.bodies import FigureValue
 from tests.client import Client, system
 from tests.makers import batches, recipes, scalings, stock
+from tests.makers.batches import COMES
 from tests.makers.recipes import figure
 from tests.makers.scalings import scaling, target
 
@@ -276,7 +277,7 @@ def test_a_draft_is_offered_though_a_later_version_is_retired(shop: Client) -> N
 def test_a_batch_allows_what_the_sheet_of_its_scaling_allows(shop: Client) -> None:
     shop.made("/v1/equipment", {"code": "BAL-FINE", "kind": "balance", "reads_to": "0.1 g"})
     number = scaling(shop)["scaling"]  # no balance is named, so that it goes by 1 g
-    planned = shop.made("/v1/batches", {"scaling": number})["batch"]
+    planned = shop.made("/v1/batches", {"scaling": number, **COMES})["batch"]
     sheets = (shop.read(f"{PATH}/{number}/sheet"), shop.read(f"/v1/batches/{planned}/sheet"))
     allowed = [
         [line["allow"]["value"] for step in sheet["steps"] for line in step["lines"] if

@@ -11,7 +11,7 @@ from service.workshop.scalings.bodies.shown import CautionOut, TargetOut
 from service.workshop.scalings.paper.lines import POUR, ordered
 from tests.client import Client, key_for
 from tests.makers import batches, recipes, scalings, stages, stock
-from tests.makers.batches import line_of
+from tests.makers.batches import COMES, line_of
 from tests.makers.scaling_sheets import PAGE, address, printed
 
 
@@ -38,7 +38,7 @@ def test_the_sheet_of_a_batch_has_the_same_numbers_in_the_same_order(client: Cli
     lots = stages.paddle(client)
     for code, much in (("SPAR", "5.49 kg"), ("PADDLE-OIL", "1 kg")):
         path = address(client, much, code=code)
-        batch = client.made("/v1/batches", {"scaling": path.split("/")[5]})["batch"]
+        batch = client.made("/v1/batches", {"scaling": path.split("/")[5], **COMES})["batch"]
         preview, later = client.read(path), client.read(f"/v1/batches/{batch}/sheet")
         assert numbered(preview) == numbered(later)
         for number, do in numbered(preview):

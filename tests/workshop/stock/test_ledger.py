@@ -231,3 +231,18 @@ def test_a_density_is_answered_with_the_digits_it_was_stated_with(client: Client
     made = client.made("/v1/movements", {"lot": lot, "cause": "cleaning", "amount": "100 ml"})
     assert made["density"] == {"value": "0.778", "unit": "kg/l"}
     assert client.read(f"/v1/movements/{made['movement']}")["density"] == made["density"]
+
+
+def test_what_is_still_to_come_has_not_moved(client: Client) -> None:
+    body = {"lot": received(client), "amount": "1 g", **SCRAP}
+    answer = client.post("/v1/movements", {**body, "happened_at": "2100-01-01T00:00:00Z"})
+    (fault,) = answer.json()["errors"]
+    assert (answer.status_code, fault["pointer"]) == (422, "#/happened_at")
+    client.made("/v1/movements", body | fault["remedies"][0]["send"])
+
+
+def test_an_adjustment_without_its_unit_is_asked_for_the_unit_first(client: Client) -> None:
+    """Its sign alone would only lead to the next refusal."""
+    oil = received(client)
+    answer = client.post("/v1/movements", {"lot": oil, "amount": 5, **ADJUST})
+    assert [fault["code"] for fault in answer.json()["errors"]] == ["unit-missing"]

@@ -210,4 +210,54 @@ def test_a_density_without_its_source_is_pointed_at(client: Client) -> None:
     density = {"value": "0.78 kg/l", "basis": "declared"}
     line = {"material": "WSPIRIT", "amount": "1 l", "density": density}
     fault = refused(client, note(line))["errors"][0]
-    assert (fault["code"], fault["pointer"]) == ("evidence-missing", "#/lines/0/density")
+    assert (fault["code"], fault["pointer"]) == ("evidence-missing", "#/lines/0/density/source")
+
+
+def test_what_is_measured_after_a_late_entry_comes_before_the_certificate(client: Client) -> None:
+    goods(client, "OIL-LIN")
+    figures = {"acid_value": {"value": "3.6 mg KOH/g", **CERTIFICATE}}
+    line = {"material": "OIL-LIN", "amount": "5 kg", "figures": figures}
+    lot = receipt(client, line, on="2026-08-21")["lots"][0]["lot"]
+    read = {"rows": {"acid_value": "3.9 mg KOH/g"}, "methods": {"acid_value": "titrated warm"}}
+    client.made(f"/v1/lots/{lot}/readings", {**read, "on": "2026-08-25"})
+    (known,) = client.read(f"/v1/lots/{lot}/figures")["figures"]
+    assert (known["value"], known["basis"]) == ("3.9", "measured")
+
+
+def test_what_came_before_the_numbers_can_say_so_is_numbered_by_today(client: Client) -> None:
+    """The two digits of a year in a number are those of this century."""
+    goods(client, "OIL-LIN")
+    made = receipt(client, LINE, on="1998-05-02")
+    today = receipt(client, LINE)
+    old, new = made["lots"][0]["lot"], today["lots"][0]["lot"]
+    assert (made["on"], old.rsplit("-", 2)[0]) == ("1998-05-02", new.rsplit("-", 2)[0])
+
+
+@pytest.mark.parametrize(
+    ("days", "field"),
+    [
+        ({"made_on": "2026-10-02"}, "made_on"),
+        ({"made_on": "2026-09-02", "expires_on": "2026-09-01"}, "expires_on"),
+        ({"made_on": "2026-09-02", "retest_on": "2026-09-01"}, "retest_on"),
+    ],
+)
+def test_days_that_cannot_be_right_beside_each_other_are_refused(
+    client: Client, days: dict[str, str], field: str
+) -> None:
+    goods(client, "OIL-LIN")
+    (fault,) = refused(client, note({**LINE, **days}, on="2026-10-01"))["errors"]
+    assert (fault["pointer"], fault["code"]) == (f"#/lines/0/{field}", "days-out-of-order")
+    made = receipt(client, LINE, on="2026-10-01")
+    row = {"lot": made["lots"][0]["lot"], **days}
+    path = f"/v1/receipts/{made['receipt']}/corrections"
+    answer = client.post(path, {"replaces": {"lines": [row]}, "reason": "a slip"})
+    assert answer.json()["errors"][0]["pointer"] == f"#/replaces/lines/0/{field}"
+    assert client.read(f"/v1/lots/{row['lot']}")["made_on"] is None
+
+
+def test_goods_past_their_day_are_taken_in_and_that_is_said(client: Client) -> None:
+    goods(client, "OIL-LIN")
+    days = {"expires_on": "2026-09-01", "retest_on": "2026-08-01"}
+    made = receipt(client, {**LINE, **days}, LINE, on="2026-10-01")
+    assert [flag["code"] for flag in made["flags"]] == ["lot-expired", "lot-retest-due"]
+    assert made["lots"][0]["lot"] in made["flags"][0]["text"]
