@@ -18,6 +18,7 @@ from service.workshop.deviations.actions import Fact, open_deviation
 from service.workshop.deviations.bodies import Flag
 from service.workshop.materials.queries import FigureRow
 from service.workshop.stock import actions as stock_actions
+from service.workshop.stock.actions.times import check_past
 from service.workshop.stock.queries import Lot
 
 
@@ -68,10 +69,17 @@ class Desk:
 
 
 def open_desk(
-    session: WriteSession, code: str, *, by: str | None, happened_at: datetime | None
+    session: WriteSession,
+    code: str,
+    *,
+    by: str | None,
+    happened_at: datetime | None,
+    field: str = "happened_at",
 ) -> Desk:
-    """A desk for a live entry. Raises UnknownBatch, Invalid."""
+    """A desk for a live entry, its time as the field of the body says. Raises UnknownBatch,
+    Invalid."""
     batch = queries.batch(session, code)
+    check_past(session, happened_at, field=field)
     return Desk(session, batch, doer(session, by), Moment(happened_at or session.now))
 
 

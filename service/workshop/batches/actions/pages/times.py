@@ -1,12 +1,14 @@
 """The order of the times on a page: a cook runs forward, past midnight too."""
 
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from service.errors import Invalid, Remedy, at
+from service.office.workshop_card.queries import today
+from service.store.session import ReadSession
 from service.workshop.batches.rules.clocks import Moment
 
 Timed = tuple[int, Moment]  # which entry of the page, and when it was
@@ -47,3 +49,13 @@ def _next_day(
             entry = [about + local.isoformat(timespec="minutes"), *entry[1:]]
         told.append(entry)
     return told
+
+
+def day_of(session: ReadSession, on: date | None) -> date:
+    """The day of a page; without one it is today's. Raises Invalid for a day to come."""
+    now = today(session)
+    if on is not None and on > now:
+        wrong = f"{on} is still to come; it is {now}."
+        ways = (Remedy("the page is of today", {"on": now.isoformat()}),)
+        raise Invalid(wrong, at("#/on", wrong, "time-to-come", remedies=ways))
+    return on or now

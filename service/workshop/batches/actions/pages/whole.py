@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from service.errors import Invalid, Remedy, at
 from service.office.people.queries import doer
-from service.office.workshop_card.queries import today, zone
+from service.office.workshop_card.queries import zone
 from service.science import units
 from service.store.records import stamp
 from service.store.session import WriteSession
@@ -31,7 +31,7 @@ from service.workshop.batches.actions.pages.handwriting import (
     spelled,
 )
 from service.workshop.batches.actions.pages.lists import beside, event_place
-from service.workshop.batches.actions.pages.times import check_cook_order
+from service.workshop.batches.actions.pages.times import check_cook_order, day_of
 from service.workshop.batches.actions.pot.adjustments import check_adjustment
 from service.workshop.batches.actions.pot.events import EVENT_VALUES, as_told, keep_event
 from service.workshop.batches.bodies.pages import PageIn
@@ -78,7 +78,7 @@ def enter_page(session: WriteSession, code: str, wanted: PageIn) -> Entered:
     if wanted.checked_by is not None:
         doer(session, wanted.checked_by, pointer="#/checked_by")
     local = zone(session)
-    on = wanted.on or today(session)
+    on = day_of(session, wanted.on)
     when = some_time_on(on, local)
     page = _page(session, batch, wanted, by=by, when=when)
     desk = Desk(session, batch, by, when, page=page.row_id, entered_from="paper")

@@ -28,6 +28,7 @@ from service.workshop.batches.queries.stages.stages import MATURE
 from service.workshop.batches.rules import StageEnded
 from service.workshop.batches.rules.clocks import Moment
 from service.workshop.batches.rules.stage_times import backwards
+from service.workshop.stock.actions.times import check_past
 
 
 @dataclass
@@ -42,7 +43,9 @@ class Working:
 
 def begin_stage(session: WriteSession, code: str, wanted: StageIn) -> Working:
     """A stage, with all that is told of it. Raises UnknownBatch, Invalid."""
-    desk = open_desk(session, code, by=wanted.by, happened_at=wanted.started_at)
+    when = wanted.started_at
+    desk = open_desk(session, code, by=wanted.by, happened_at=when, field="started_at")
+    check_past(session, wanted.ended_at, field="ended_at")
     _check_order(desk.moment.at, wanted.weigh_ins, wanted.ended_at, name="ended_at")
     for place, name in enumerate(wanted.equipment):
         in_body(session, name, pointer=f"#/equipment/{place}")
