@@ -29,7 +29,8 @@ class Call:
         more = {} if self.body is None else {"json": self.body}
         more |= {name: value for name, value in self.file.items() if name != "headers"}
         headers |= self.file.get("headers", {})
-        return client.request(self.method, self.path + query, headers=headers, **more)
+        beside = query.replace("?", "&", 1) if "?" in self.path else query
+        return client.request(self.method, self.path + beside, headers=headers, **more)
 
 
 _DENSITY = {"value": "0.930 kg/l", "basis": "handbook", "source": "an invented table"}

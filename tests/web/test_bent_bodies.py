@@ -2,6 +2,7 @@
 
 import copy
 from collections.abc import Callable, Iterator
+from random import Random
 from typing import Any
 
 import httpx
@@ -12,6 +13,7 @@ from tests import walk
 from tests.client import Client, dump
 from tests.walk import Call
 
+MOST = 80  # bodies tried for one operation
 STRANGE: tuple[Any, ...] = (
     *("9**9**9 kg", "0,930 kg/l", "-1 kg", "-5", "1e400 kg", "NaN kg", "1 kg; drop", "Infinity"),
     *(
@@ -48,6 +50,11 @@ def places(value: Any, *above: Any) -> Iterator[tuple[Any, ...]]:
             yield from places(inner, *above, step)
 
 
+def some_of(bodies: list[Any], operation: str) -> list[Any]:
+    """Enough of them for one operation, the same in every run: large bodies bend in hundreds."""
+    return Random(operation).sample(bodies, min(len(bodies), MOST))
+
+
 @pytest.mark.parametrize("calls", [walk.desks, walk.examples])
 def test_no_bent_value_makes_the_service_fail(
     client: Client, store: Store, calls: Callable[..., None]
@@ -58,7 +65,7 @@ def test_no_bent_value_makes_the_service_fail(
         if call.method == "POST" and call.body and call.operation not in tried:
             tried.add(call.operation)
             before = dump(store)
-            for body in bent(call.body):
+            for body in some_of(list(bent(call.body)), call.operation):
                 answer = client.post(call.path + "?dry_run=true", body)
                 assert answer.status_code < 500, (call.path, body, answer.text)
             assert dump(store) == before
