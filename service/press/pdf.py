@@ -67,7 +67,7 @@ def render(document: Document, *, paper: Paper = "a4") -> bytes:
     )
     template.addPageTemplates([PageTemplate(frames=[frame])])
     setter = _Setter(document, wide - 2 * _MARGIN, words(document.language))
-    running = " · ".join(filter(None, (document.title, document.digest, document.subtitle)))
+    running = " · ".join(filter(None, (document.title, document.digest)))
     template.build(list(setter.story()), canvasmaker=_numbered(safe(running), wide))
     return page.getvalue()
 

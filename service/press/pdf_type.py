@@ -104,7 +104,10 @@ def widths(rows: Sequence[Sequence[str]], wide: float) -> list[float]:
     least = [max(_longest_word(cell) for cell in column) + _PADDING for column in columns]
     wished = [max(_length(cell) for cell in column) + _PADDING for column in columns]
     if sum(least) >= wide:
-        return [one * wide / sum(least) for one in least]
+        # Narrower than its padding no column can be set, however long the words of the others.
+        floor = min(2 * _PADDING, wide / len(columns))
+        words = [one - _PADDING for one in least]
+        return [floor + one * (wide - floor * len(columns)) / sum(words) for one in words]
     more = [max(want - need, 0) for want, need in zip(wished, least, strict=True)]
     spare = wide - sum(least)
     if sum(more) <= spare:

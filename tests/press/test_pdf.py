@@ -130,6 +130,13 @@ def test_no_text_stops_the_press(text: str, columns: int) -> None:
     assert made.rstrip().endswith(b"%%EOF")
 
 
+def test_a_short_column_beside_a_word_without_end_keeps_its_room() -> None:
+    pdf_type.register()
+    found = pdf_type.widths([["a", "w" * 3000, ""]], 480.0)
+    assert sum(found) == pytest.approx(480)
+    assert min(found) >= 20
+
+
 def test_a_cell_longer_than_a_page_goes_on_overleaf() -> None:
     told = " ".join(["and stirred"] * 2000)
     made = pdf.render(Document("x", "", "en", (Table(("a", "b"), (("1", told),)),)))

@@ -56,7 +56,8 @@ def test_a_clock_that_was_years_off_for_a_while_spoils_no_analysis(
 ) -> None:
     code = cooked(client)
     client.post(LOGGER, logged([[900, f"{year}-01-01T00:00:00+00:00", 21]], device="PI-KETTLE"))
-    points = {"temperature": 22, "happened_at": f"{year}-01-01T00:02:00+00:00"}
+    # By hand only what is past is taken.
+    points = {"temperature": 22, "happened_at": "2000-01-01T00:02:00+00:00"}
     client.made(f"/v1/batches/{code}/cook-points", points)
     for path in ("cook-analysis", "cook-curve", "cook-curve.csv", "record", "record.pdf"):
         assert client.get(f"/v1/batches/{code}/{path}").status_code == 200, path

@@ -53,8 +53,8 @@ def document(record: BatchRecordOut) -> Document:
 
 def _digest(record: BatchRecordOut) -> str:
     if record.sha256 is None:
-        return f"{record.batch} · draft"
-    return f"{record.batch} · revision {record.revision} · sha256 {record.sha256[:16]}"
+        return "as it stands now, not frozen"
+    return f"revision {record.revision} · sha256 {record.sha256[:16]}"
 
 
 def _facts(record: BatchRecordOut) -> Facts:

@@ -30,7 +30,7 @@ def _say(session: WriteSession, batch: Batch, to: Batch | None, where: ColumnEle
     key = None if to is None else to.row_id
     done = session.execute(update(CookPoint).where(where).values(batch=key))
     # An update answers a cursor, which the session types as a plain result.
-    if count := done.rowcount:  # type: ignore[attr-defined]
+    if count := done.rowcount:  # type: ignore[attr-defined]  # an UPDATE counts
         after = {"rows": count, "batch": to and to.code}
         kettle = str(batch.kettle)
         note(session, "changed", kind="cook_points", subject=kettle, before=None, after=after)
