@@ -80,7 +80,7 @@ def _with_keys(session: ReadSession, kind: type[Row], keys: Iterable[str]) -> It
 def _in_bulk(kind: type[Row], said: Mapping[str, Any]) -> bool:
     """Whether this tells how many rows came at once; there is a table with a column of that name,
     but its rows are told with their keys."""
-    return "rows" in said and "rows" not in kind.__table__.columns  # type: ignore[attr-defined]
+    return "rows" in said and "rows" not in _columns(kind)
 
 
 def _same(row: Row, name: str, now: Any, said: Any) -> bool:
@@ -88,6 +88,10 @@ def _same(row: Row, name: str, now: Any, said: Any) -> bool:
         return True
     if now is None or said is None:
         return bool(now is said)
-    if isinstance(row.__table__.columns[name].type, Scaled):  # type: ignore[attr-defined]
+    if isinstance(_columns(type(row))[name].type, Scaled):
         return nine_places(Decimal(now)) == nine_places(Decimal(said))
     return bool(now == said)
+
+
+def _columns(kind: type[Row]) -> Any:
+    return kind.__table__.columns  # type: ignore[attr-defined]  # a mapped class has its table
